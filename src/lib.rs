@@ -1,0 +1,3 @@
+//! Seamfast puts motifs into exact, seamless repeat.
+
+pub mod length;
