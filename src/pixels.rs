@@ -1,0 +1,361 @@
+//! From lengths to whole pixels, and what is left over.
+//!
+//! The grid is chosen before anything is drawn: along each side the multiple of the
+//! lattice's denominator that is nearest to size × resolution. The resolution stays as
+//! asked, so the tile's true size is what gives way, and how much is said.
+//!
+//! ```text
+//!   asked    640 mm at 150 dpi  = 3779.53 px
+//!   adopted  3780 px at 150 dpi = 640.08 mm     80 µm a tile, 1.25 mm in 10 m
+//! ```
+
+use std::fmt;
+use std::str::FromStr;
+
+use crate::length::{Decimal, Length, LengthError, Size, Unit, div_round, from_number, number_and_unit, sides, trim_zeros};
+
+mod nearest;
+#[cfg(test)]
+mod tests;
+
+pub use nearest::{ExactSize, exact_resolutions, exact_sizes};
+
+/// The most pixels along one side of a tile.
+pub const MOST_PIXELS: i64 = 200_000;
+
+/// Why a grid can't be made.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum PixelError {
+    /// Not a resolution.
+    #[error("{0:?} is not a resolution; write for example 150, 300dpi or 10px/mm")]
+    NotAResolution(String),
+    /// Outside what printers and memory can use.
+    #[error("{0} dpi is out of range; write a resolution from 1 to 10000 dpi")]
+    ResolutionRange(String),
+    /// Not a length nor a count of pixels.
+    #[error(transparent)]
+    Length(#[from] LengthError),
+    /// A part of a pixel.
+    #[error("{0:?} is not a whole number of pixels above zero; write for example 2048px")]
+    NotWhole(String),
+    /// More than [`MOST_PIXELS`] along a side.
+    #[error("{side} is {pixels} px at {dpi} dpi; a side has at most {MOST_PIXELS} px: write a smaller size or a lower resolution")]
+    TooLarge {
+        /// The side as asked.
+        side: String,
+        /// Its pixels.
+        pixels: i128,
+        /// The resolution.
+        dpi: String,
+    },
+    /// A pixel count that the lattice can't divide.
+    #[error("{pixels} px can't be divided by {multiple} as the layout needs; write {below}px or {above}px")]
+    Indivisible {
+        /// The count as asked.
+        pixels: i64,
+        /// What must divide it.
+        multiple: i64,
+        /// The nearest below that works.
+        below: i64,
+        /// The nearest above that works.
+        above: i64,
+    },
+    /// `--exact`, and it can't be.
+    #[error("{asked} at {dpi} dpi is not a whole number of pixels for this layout: {side_px} px; the nearest that is: {adopted}")]
+    NotExact {
+        /// The side as asked.
+        asked: String,
+        /// The resolution.
+        dpi: String,
+        /// What the asked side comes to.
+        side_px: String,
+        /// The side that would be exact.
+        adopted: String,
+    },
+}
+
+/// Pixels per inch, exact.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub struct Resolution {
+    num: i64,
+    den: i64,
+}
+
+impl Resolution {
+    /// A whole number of dots per inch.
+    ///
+    /// # Errors
+    /// Outside 1 to 10 000 dpi.
+    pub fn dpi(dpi: i64) -> Result<Resolution, PixelError> {
+        Resolution::ratio(i128::from(dpi), 1)
+    }
+
+    fn ratio(num: i128, den: i128) -> Result<Resolution, PixelError> {
+        if den <= 0 || num < den || num > den * 10_000 {
+            let value = if den == 0 { f64::NAN } else { num as f64 / den as f64 };
+            return Err(PixelError::ResolutionRange(trim_zeros(&format!("{value:.3}")).into()));
+        }
+        let g = gcd(num, den);
+        match (i64::try_from(num / g), i64::try_from(den / g)) {
+            (Ok(num), Ok(den)) => Ok(Resolution { num, den }),
+            _ => Err(PixelError::ResolutionRange(format!("{num}/{den}"))),
+        }
+    }
+
+    /// Pixels per inch as a fraction in lowest terms.
+    pub fn fraction(self) -> (i64, i64) {
+        (self.num, self.den)
+    }
+
+    /// Pixels per inch as a float, for showing.
+    pub fn value(self) -> f64 {
+        self.num as f64 / self.den as f64
+    }
+
+    /// Pixels per metre to the nearest whole number, as PNG's pHYs stores it
+    /// (PNG specification, 11.3.5.3): 300 dpi is 11 811.
+    pub fn px_per_metre(self) -> u32 {
+        let exact = div_round(i128::from(self.num) * 10_000, i128::from(self.den) * 254);
+        u32::try_from(exact).unwrap_or(u32::MAX)
+    }
+
+    /// The length of this many pixels, to the nearest EMU.
+    pub fn length_of(self, pixels: i64) -> Length {
+        let emu = div_round(i128::from(pixels) * 914_400 * i128::from(self.den), i128::from(self.num));
+        Length::from_emu(i64::try_from(emu).unwrap_or(i64::MAX))
+    }
+
+    /// Pixels that a length takes, not rounded: a fraction.
+    fn pixels_in(self, length: Length) -> (i128, i128) {
+        (i128::from(length.emu()) * i128::from(self.num), 914_400 * i128::from(self.den))
+    }
+
+    /// Pixels that a length takes, as a float, for showing.
+    pub fn pixels_of(self, length: Length) -> f64 {
+        let (num, den) = self.pixels_in(length);
+        num as f64 / den as f64
+    }
+}
+
+impl fmt::Display for Resolution {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(trim_zeros(&format!("{:.4}", self.value())))
+    }
+}
+
+impl FromStr for Resolution {
+    type Err = PixelError;
+
+    /// Reads `300`, `299.5`, `300dpi`, `300ppi`, `10px/mm`, `118.11 px/cm`.
+    fn from_str(text: &str) -> Result<Resolution, PixelError> {
+        let wrong = || PixelError::NotAResolution(text.trim().into());
+        let (number, unit) = number_and_unit(text).map_err(|_| wrong())?;
+        let (num, den) = number.ratio();
+        match unit.to_ascii_lowercase().replace(' ', "").as_str() {
+            "" | "dpi" | "ppi" | "px/in" => Resolution::ratio(num, den),
+            "px/mm" => Resolution::ratio(num * 254, den * 10),
+            "px/cm" => Resolution::ratio(num * 254, den * 100),
+            "px/m" => Resolution::ratio(num * 254, den * 10_000),
+            _ => Err(wrong()),
+        }
+    }
+}
+
+/// A side as it was asked for: a length on the goods, or a count of print pixels.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Side {
+    /// A true length.
+    Length(Length),
+    /// Print pixels; the length follows from the resolution.
+    Pixels(i64),
+}
+
+impl Side {
+    /// The true length at a resolution, to the nearest EMU.
+    pub fn length(self, resolution: Resolution) -> Length {
+        match self {
+            Side::Length(length) => length,
+            Side::Pixels(pixels) => resolution.length_of(pixels),
+        }
+    }
+
+    /// This many sides in a row.
+    pub fn times(self, count: i64) -> Option<Side> {
+        Some(match self {
+            Side::Length(length) => Side::Length(length.checked_times(count)?),
+            Side::Pixels(pixels) => Side::Pixels(pixels.checked_mul(count)?),
+        })
+    }
+
+    /// Reads both sides of `8in`, `20x25cm`, `2048px`; each must be above zero.
+    ///
+    /// # Errors
+    /// What [`Length`] refuses, zero and less, and parts of a pixel.
+    pub fn parse_both(text: &str) -> Result<[Side; 2], PixelError> {
+        let [w, h] = sides(text)?;
+        Ok([w.parse()?, h.parse()?])
+    }
+}
+
+impl FromStr for Side {
+    type Err = PixelError;
+
+    fn from_str(text: &str) -> Result<Side, PixelError> {
+        let (number, unit): (Decimal, &str) = number_and_unit(text)?;
+        if unit.eq_ignore_ascii_case("px") {
+            let (num, den) = number.ratio();
+            let whole = if num % den == 0 { i64::try_from(num / den).ok() } else { None };
+            let whole = whole.filter(|n| *n > 0);
+            return whole.map(Side::Pixels).ok_or_else(|| PixelError::NotWhole(text.trim().into()));
+        }
+        let unit = Unit::from_name(unit);
+        let length = match unit {
+            Some(unit) => from_number(text, number, unit)?,
+            None => text.parse()?,
+        };
+        if length > Length::ZERO {
+            Ok(Side::Length(length))
+        } else {
+            Err(LengthError::NotPositive(text.trim().into()).into())
+        }
+    }
+}
+
+impl fmt::Display for Side {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Side::Length(length) => length.fmt(f),
+            Side::Pixels(pixels) => write!(f, "{pixels}px"),
+        }
+    }
+}
+
+/// A tile's whole pixels, how they came about and what was left over.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PixelGrid {
+    width: i64,
+    height: i64,
+    resolution: Resolution,
+    asked: [Length; 2],
+}
+
+impl PixelGrid {
+    /// The grid for a tile whose width must be a multiple of `multiples[0]` pixels and
+    /// whose height of `multiples[1]`.
+    ///
+    /// # Errors
+    /// Too many pixels; a count of pixels that `multiples` don't divide.
+    pub fn fit(asked: [Side; 2], resolution: Resolution, multiples: [i64; 2]) -> Result<PixelGrid, PixelError> {
+        let width = fit_side(asked[0], resolution, multiples[0])?;
+        let height = fit_side(asked[1], resolution, multiples[1])?;
+        Ok(PixelGrid { width, height, resolution, asked: asked.map(|side| side.length(resolution)) })
+    }
+
+    /// The same, but refuses what is not met exactly.
+    ///
+    /// # Errors
+    /// Also when size × resolution is no whole multiple.
+    pub fn fit_exactly(asked: [Side; 2], resolution: Resolution, multiples: [i64; 2]) -> Result<PixelGrid, PixelError> {
+        let grid = PixelGrid::fit(asked, resolution, multiples)?;
+        for (side, pixels) in asked.iter().zip([grid.width, grid.height]) {
+            if let Side::Length(length) = side {
+                let (num, den) = resolution.pixels_in(*length);
+                if num != den * i128::from(pixels) {
+                    return Err(PixelError::NotExact {
+                        asked: side.to_string(),
+                        dpi: resolution.to_string(),
+                        side_px: trim_zeros(&format!("{:.3}", num as f64 / den as f64)).into(),
+                        adopted: format!("{} = {pixels} px", resolution.length_of(pixels)),
+                    });
+                }
+            }
+        }
+        Ok(grid)
+    }
+
+    /// Pixels across.
+    pub fn width(&self) -> i64 {
+        self.width
+    }
+
+    /// Pixels down.
+    pub fn height(&self) -> i64 {
+        self.height
+    }
+
+    /// Pixels per inch, both ways.
+    pub fn resolution(&self) -> Resolution {
+        self.resolution
+    }
+
+    /// The true size that was asked for.
+    pub fn asked(&self) -> Size {
+        Size { width: self.asked[0], height: self.asked[1] }
+    }
+
+    /// The true size that these pixels have, to the nearest EMU.
+    pub fn size(&self) -> Size {
+        Size { width: self.resolution.length_of(self.width), height: self.resolution.length_of(self.height) }
+    }
+
+    /// Pixels per EMU as asked, across and down: what carries the design onto the grid.
+    pub fn scale(&self) -> [f64; 2] {
+        [self.width as f64 / self.asked[0].emu() as f64, self.height as f64 / self.asked[1].emu() as f64]
+    }
+
+    /// What the grid adds to (or takes from) the asked size.
+    pub fn remainder(&self) -> [Remainder; 2] {
+        let size = self.size();
+        [
+            Remainder { added: size.width - self.asked[0], asked: self.asked[0] },
+            Remainder { added: size.height - self.asked[1], asked: self.asked[1] },
+        ]
+    }
+}
+
+/// How far the adopted size is from the asked one along one side.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Remainder {
+    added: Length,
+    asked: Length,
+}
+
+impl Remainder {
+    /// Micrometres that each tile is longer; negative if shorter.
+    pub fn um_per_tile(self) -> f64 {
+        self.added.to(Unit::Mm) * 1000.0
+    }
+
+    /// Millimetres that the repeats gain over ten metres of cloth.
+    pub fn mm_per_10_m(self) -> f64 {
+        self.added.emu() as f64 / self.asked.emu() as f64 * 10_000.0
+    }
+
+    /// Nothing is left over.
+    pub fn is_zero(self) -> bool {
+        self.added == Length::ZERO
+    }
+}
+
+fn fit_side(side: Side, resolution: Resolution, multiple: i64) -> Result<i64, PixelError> {
+    let m = i128::from(multiple.max(1));
+    let pixels = match side {
+        Side::Length(length) => {
+            let (num, den) = resolution.pixels_in(length);
+            div_round(num, den * m).max(1) * m
+        }
+        Side::Pixels(pixels) if pixels % multiple.max(1) != 0 => {
+            let below = pixels / multiple * multiple;
+            return Err(PixelError::Indivisible { pixels, multiple, below: below.max(multiple), above: below + multiple });
+        }
+        Side::Pixels(pixels) => i128::from(pixels),
+    };
+    match i64::try_from(pixels) {
+        Ok(pixels) if pixels <= MOST_PIXELS => Ok(pixels),
+        _ => Err(PixelError::TooLarge { side: side.to_string(), pixels, dpi: resolution.to_string() }),
+    }
+}
+
+pub(crate) fn gcd(a: i128, b: i128) -> i128 {
+    if b == 0 { a.abs().max(1) } else { gcd(b, a % b) }
+}
