@@ -2,3 +2,4 @@
 
 pub mod length;
 pub mod pixels;
+pub mod repeat;

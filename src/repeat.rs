@@ -1,0 +1,87 @@
+//! The repeat: where a drawing lands on cloth, in whole numbers.
+//!
+//! ```text
+//!   straight        half-drop         brick            mirror
+//!   A  A  A         A     A           A  A  A          A  Я  A
+//!   A  A  A            A     A         A  A  A         ∀  ᗄ  ∀
+//!   A  A  A         A     A           A  A  A          A  Я  A
+//! ```
+//!
+//! Every layout is one thing: a [`Lattice`] (two steps that carry the cloth onto itself)
+//! and [`Operator`]s (what else carries it onto itself). A [`Layout`] is the trade's name
+//! for such a pair, in shares of the block; [`Repeat`] is the pair on a grid of whole
+//! units, with the placements. One unit is one pixel of the delivery, for vectors too.
+//! x points right, y down, a positive turn is clockwise.
+
+mod lattice;
+mod layout;
+mod operator;
+mod placement;
+#[cfg(test)]
+mod tests;
+
+pub use lattice::Lattice;
+pub use layout::{Fraction, Layout, LayoutError, Scheme};
+pub use operator::Operator;
+pub use placement::{Linear, PARTS, Placement, Spot};
+
+use crate::length::Size;
+
+/// The upright rectangle that a printer repeats straight.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Tile {
+    /// Whole units across.
+    pub width: i64,
+    /// Whole units down.
+    pub height: i64,
+    /// True size on the goods.
+    pub size: Size,
+}
+
+/// A design on its grid: lattice, symmetry, placements and ground.
+#[derive(Clone, Debug)]
+pub struct Repeat {
+    /// What is printed side by side.
+    pub tile: Tile,
+    /// One block, in units.
+    pub block: [i64; 2],
+    /// The steps behind the layout.
+    pub lattice: Lattice,
+    /// The identity, and what the layout mirrors or turns.
+    pub symmetry: Vec<Operator>,
+    /// The motifs' places in the block.
+    pub placements: Vec<Placement>,
+    /// The background, sRGB; `None` is no background.
+    pub ground: Option<[u8; 3]>,
+}
+
+impl Repeat {
+    /// A layout with its blocks set on a tile of whole units.
+    ///
+    /// `blocks` is how many blocks lie across and down the tile: a whole multiple of
+    /// [`Scheme::tile_blocks`]. `None` if the tile's units can't be divided so.
+    pub fn new(layout: Layout, tile: Tile, blocks: [i64; 2]) -> Option<Repeat> {
+        let scheme = layout.scheme();
+        let block = [whole(tile.width, blocks[0])?, whole(tile.height, blocks[1])?];
+        let lattice = scheme.lattice(block)?;
+        let symmetry = scheme.symmetry(block)?;
+        let fits = lattice.contains([tile.width, 0]) && lattice.contains([0, tile.height]);
+        fits.then(|| Repeat { tile, block, lattice, symmetry, placements: Vec::new(), ground: None })
+    }
+
+    /// The same cloth, moved by whole units: placements and mirror lines alike.
+    pub fn moved(&self, by: [i64; 2]) -> Repeat {
+        let mut moved = self.clone();
+        for placement in &mut moved.placements {
+            placement.at = placement.at.moved(by);
+        }
+        for operator in &mut moved.symmetry {
+            *operator = operator.about(by);
+        }
+        moved
+    }
+}
+
+fn whole(units: i64, parts: i64) -> Option<i64> {
+    (parts > 0 && units > 0 && units % parts == 0).then(|| units / parts)
+}
