@@ -1,0 +1,146 @@
+//! The design as a person writes it: TOML, every value still text with its place.
+
+use std::path::Path;
+
+use schemars::JsonSchema;
+use serde::Deserialize;
+use toml::Spanned;
+
+use super::error::DesignError;
+
+/// A whole design, as written. All lengths and names are still text.
+#[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(title = "Seamfast design")]
+pub struct Design {
+    /// What the files are called; without it, the design file's own name.
+    #[schemars(with = "Option<String>")]
+    pub name: Option<Spanned<String>>,
+    /// The background, a CSS color such as "#f3eee3"; "none" or nothing is no background.
+    #[schemars(with = "Option<String>")]
+    pub ground: Option<Spanned<String>>,
+    /// An SVG page laid out by hand, instead of motifs: the page is the block.
+    #[schemars(with = "Option<String>")]
+    pub croquis: Option<Spanned<String>>,
+    /// Codes of what the artwork may lose, for example "script".
+    #[serde(default)]
+    #[schemars(with = "Vec<String>")]
+    pub allow: Vec<Spanned<String>>,
+    /// Layout and size.
+    #[serde(default)]
+    pub repeat: RepeatEntry,
+    /// The motifs' places, in painting order.
+    #[serde(default, rename = "motif")]
+    pub motifs: Vec<Entry>,
+    /// The files to make.
+    #[serde(default, rename = "deliver")]
+    pub deliveries: Vec<Deliver>,
+}
+
+/// `[repeat]`: layout and size.
+#[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RepeatEntry {
+    /// straight, half-drop (without a word), brick, drop=1/3, brick=1/3, mirror, mirror-across, mirror-down.
+    #[schemars(with = "Option<String>")]
+    pub layout: Option<Spanned<String>>,
+    /// The block's size, for example "4in x 8in", "20x25cm" or "1200px".
+    #[schemars(with = "Option<String>")]
+    pub block: Option<Spanned<String>>,
+    /// The tile's size; without block and tile it is 8in.
+    #[schemars(with = "Option<String>")]
+    pub tile: Option<Spanned<String>>,
+}
+
+/// `[[motif]]`: one motif in one place.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Entry {
+    /// The SVG file, from the design file's folder.
+    #[schemars(with = "String")]
+    pub file: Spanned<String>,
+    /// The motif page's width on the goods; the height follows unless it is given too.
+    #[schemars(with = "Option<String>")]
+    pub width: Option<Spanned<String>>,
+    /// The motif page's height on the goods.
+    #[schemars(with = "Option<String>")]
+    pub height: Option<Spanned<String>>,
+    /// Times the motif's own true size, instead of width and height.
+    #[schemars(with = "Option<f64>")]
+    pub scale: Option<Spanned<f64>>,
+    /// Where the page's middle lies: shares of the block ("50%") or lengths from its top left corner.
+    #[schemars(with = "Option<[String; 2]>")]
+    pub at: Option<[Spanned<String>; 2]>,
+    /// Degrees, clockwise.
+    #[schemars(with = "Option<f64>")]
+    pub turn: Option<Spanned<f64>>,
+    /// Mirrored before it is turned: across (left to right), down, or both.
+    #[schemars(with = "Option<String>")]
+    pub flip: Option<Spanned<String>>,
+    /// Higher lies above lower.
+    #[serde(default)]
+    pub layer: i32,
+}
+
+/// `[[deliver]]`: files from one resolution.
+#[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Deliver {
+    /// svg, png, tiff; without it all three.
+    #[serde(rename = "as")]
+    #[schemars(with = "Option<Vec<String>>")]
+    pub kinds: Option<Vec<Spanned<String>>>,
+    /// Pixels per inch: a number, or text such as "10px/mm"; without it 150.
+    #[schemars(with = "Option<Amount>")]
+    pub dpi: Option<Spanned<Amount>>,
+    /// The files' name, if not the design's.
+    #[schemars(with = "Option<String>")]
+    pub name: Option<Spanned<String>>,
+    /// Refuse a size that these pixels don't meet exactly.
+    #[serde(default)]
+    pub exact: bool,
+    /// How a TIFF is packed: deflate (without a word), lzw or none.
+    #[schemars(with = "Option<String>")]
+    pub packing: Option<Spanned<String>>,
+    /// Cut an SVG's copies at the tile's edge.
+    #[serde(default)]
+    pub clip: bool,
+}
+
+/// A number, or a number as text with its unit.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(untagged)]
+pub enum Amount {
+    /// A whole number.
+    Whole(i64),
+    /// A number.
+    Number(f64),
+    /// Text.
+    Text(String),
+}
+
+impl std::fmt::Display for Amount {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self {
+            Amount::Whole(n) => n.fmt(f),
+            Amount::Number(n) => n.fmt(f),
+            Amount::Text(text) => text.fmt(f),
+        }
+    }
+}
+
+impl Design {
+    /// Reads a design file's text.
+    ///
+    /// # Errors
+    /// What is not TOML, and names that no design has; with the place in the file.
+    pub fn parse(text: &str, path: &Path) -> Result<Design, DesignError> {
+        toml::from_str(text).map_err(|e| DesignError::from_toml(&e).in_file(path, text))
+    }
+}
+
+/// The JSON Schema of design files, for editors.
+pub fn schema() -> String {
+    let schema = schemars::schema_for!(Design);
+    serde_json::to_string_pretty(&schema).unwrap_or_default()
+}

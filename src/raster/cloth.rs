@@ -1,0 +1,97 @@
+//! The painter: from the plan to rows of pixels, one band of the cloth after another.
+//!
+//! ```text
+//!   one row of the lattice, painted once          the tile, woven from it
+//!   ┌───────────────────┐                         ┌───────────────────┐
+//!   │ band 0            │                         │ band 0            │
+//!   │ band 1            │   ── moved across ──▶   │ band 1            │
+//!   └───────────────────┘      by the lattice's   ├───────────────────┤
+//!                              shift, row by row  │ band 0, shifted   │
+//!                                                 │ band 1, shifted   │
+//!                                                 └───────────────────┘
+//! ```
+
+use std::collections::{HashMap, HashSet};
+use std::sync::Arc;
+
+use rayon::prelude::*;
+
+use super::RasterError;
+use super::compose::compose;
+use super::laying::{Laying, PieceKey};
+use super::painting::Piece;
+use crate::artwork::Motif;
+use crate::repeat::Lattice;
+use crate::wrap::Copies;
+
+/// The bytes of a band, about; its height follows from the width.
+const BAND_BYTES: i64 = 16 << 20;
+
+/// Paints a plan band by band.
+pub(super) struct Cloth<'a> {
+    motifs: &'a [Motif],
+    laying: Laying,
+    lattice: Lattice,
+    ground: [u8; 4],
+    pieces: HashMap<PieceKey, Arc<Piece>>,
+}
+
+impl<'a> Cloth<'a> {
+    /// Gets ready to paint; nothing is painted yet.
+    pub(super) fn new(copies: &Copies, motifs: &'a [Motif]) -> Cloth<'a> {
+        let lattice = copies.lattice();
+        let height = (BAND_BYTES / (lattice.across() * 4)).clamp(16, 512) / 16 * 16;
+        let laying = Laying::new(copies, motifs, height);
+        let ground = copies.ground().map_or([0; 4], |[r, g, b]| [r, g, b, 255]);
+        Cloth { motifs, laying, lattice, ground, pieces: HashMap::new() }
+    }
+
+    /// How many bands hold the cloth.
+    pub(super) fn bands(&self) -> usize {
+        self.laying.bands.len()
+    }
+
+    /// The first row of a band and the one after its last.
+    pub(super) fn rows(&self, band: usize) -> [i64; 2] {
+        let top = band as i64 * self.laying.band_height;
+        [top, (top + self.laying.band_height).min(self.lattice.down())]
+    }
+
+    /// Paints a band: premultiplied RGBA, `across` pixels wide.
+    pub(super) fn band(&mut self, band: usize) -> Result<Vec<u8>, RasterError> {
+        self.paint_pieces(band)?;
+        let [top, end] = self.rows(band);
+        let width = self.lattice.across() as usize;
+        let mut pixels = vec![0; width * 4 * (end - top) as usize];
+        compose(&mut pixels, width, top, self.ground, &self.laying.bands[band], &self.pieces);
+        self.forget(band);
+        Ok(pixels)
+    }
+
+    /// Paints what this band needs and the one before has not left.
+    fn paint_pieces(&mut self, band: usize) -> Result<(), RasterError> {
+        let mut wanted: Vec<PieceKey> = self.laying.bands[band].iter().map(|laid| laid.key).collect();
+        wanted.sort_unstable();
+        wanted.dedup();
+        wanted.retain(|key| !self.pieces.contains_key(key));
+        // Marks that differ only by a mirror share the painting and turn its pixels.
+        let same = |a: &PieceKey, b: &PieceKey| (a.painting, a.piece) == (b.painting, b.piece);
+        let groups: Vec<&[PieceKey]> = wanted.chunk_by(same).collect();
+        let painted: Result<Vec<_>, RasterError> = groups
+            .par_iter()
+            .map(|keys| {
+                let piece = self.laying.paintings[keys[0].painting].paint(keys[0].piece, self.motifs)?;
+                Ok(keys.iter().map(|key| (*key, Arc::new(piece.turned(key.m)))).collect::<Vec<_>>())
+            })
+            .collect();
+        self.pieces.extend(painted?.into_iter().flatten());
+        Ok(())
+    }
+
+    /// Keeps only the pieces that the next band needs too.
+    fn forget(&mut self, band: usize) {
+        let next: HashSet<PieceKey> =
+            self.laying.bands.get(band + 1).into_iter().flatten().map(|laid| laid.key).collect();
+        self.pieces.retain(|key, _| next.contains(key));
+    }
+}

@@ -1,0 +1,116 @@
+//! The finished file, read again and held against what was painted.
+//!
+//! PNG is read by the `png` crate, which had no part in the writing; TIFF by the `tiff`
+//! crate, which wrote the fields but not the strips.
+
+use std::fs::File;
+use std::io::{BufReader, Read, Seek};
+
+use tiff::decoder::{Decoder, DecodingResult, Limits};
+use tiff::tags::Tag;
+
+use super::sheet::{Channels, SheetSpec};
+use super::tiff::SRGB;
+use super::weave::Woven;
+
+/// What a finished file turned out to hold that it should not.
+#[derive(Debug, thiserror::Error)]
+#[error("the file does not read back as it was painted: {0}")]
+pub struct ReadBackError(String);
+
+type Outcome = Result<(), ReadBackError>;
+
+fn fault<T>(what: impl std::fmt::Display) -> Result<T, ReadBackError> {
+    Err(ReadBackError(what.to_string()))
+}
+
+fn expect<T: PartialEq + std::fmt::Debug>(what: &str, found: T, want: T) -> Outcome {
+    if found == want { Ok(()) } else { fault(format!("{what} is {found:?}, not {want:?}")) }
+}
+
+/// Reads a PNG: size, channels, resolution, color space, every pixel.
+pub(super) fn png(file: File, woven: &Woven) -> Outcome {
+    let spec = &woven.spec;
+    let mut reader = png::Decoder::new(BufReader::new(file)).read_info().map_err(|e| ReadBackError(e.to_string()))?;
+    let info = reader.info();
+    expect("the size", (info.width, info.height), (spec.width, spec.height))?;
+    let color = match spec.channels {
+        Channels::Rgb => png::ColorType::Rgb,
+        Channels::Rgba => png::ColorType::Rgba,
+    };
+    expect("the color type", (info.color_type, info.bit_depth), (color, png::BitDepth::Eight))?;
+    expect("the color space is sRGB", info.srgb.is_some(), true)?;
+    let per_metre = spec.resolution.px_per_metre();
+    expect("the resolution", info.pixel_dims.map(|d| (d.xppu, d.yppu)), Some((per_metre, per_metre)))?;
+    let mut rows = vec![0; spec.row_bytes()];
+    let strips = (0..spec.strips()).map(|strip| {
+        let [first, end] = spec.strip(strip);
+        let mut hash = crc32fast::Hasher::new();
+        for _ in first..end {
+            reader.read_row(&mut rows).map_err(|e| ReadBackError(e.to_string()))?;
+            hash.update(&rows);
+        }
+        Ok(hash.finalize())
+    });
+    same_pixels(strips.collect(), woven)
+}
+
+/// Reads a TIFF: size, channels, resolution, profile, every pixel.
+pub(super) fn tiff(file: File, woven: &Woven) -> Outcome {
+    read_tiff(BufReader::new(file), woven).map_err(|e| match e {
+        Wrong::Tiff(e) => ReadBackError(e.to_string()),
+        Wrong::Found(e) => e,
+    })?
+}
+
+enum Wrong {
+    Tiff(tiff::TiffError),
+    Found(ReadBackError),
+}
+
+impl From<tiff::TiffError> for Wrong {
+    fn from(e: tiff::TiffError) -> Wrong {
+        Wrong::Tiff(e)
+    }
+}
+
+impl From<ReadBackError> for Wrong {
+    fn from(e: ReadBackError) -> Wrong {
+        Wrong::Found(e)
+    }
+}
+
+fn read_tiff(file: impl Read + Seek, woven: &Woven) -> Result<Outcome, Wrong> {
+    let spec = &woven.spec;
+    let mut decoder = Decoder::new(file)?.with_limits(Limits::unlimited());
+    expect("the size", decoder.dimensions()?, (spec.width, spec.height))?;
+    expect("the channels", decoder.get_tag_u32(Tag::SamplesPerPixel)?, spec.channels.bytes() as u32)?;
+    expect("the profile", decoder.get_tag_u8_vec(Tag::IccProfile)?, SRGB.to_vec())?;
+    expect("the unit of resolution", decoder.get_tag_u32(Tag::ResolutionUnit)?, 2)?;
+    for tag in [Tag::XResolution, Tag::YResolution] {
+        let ratio = decoder.get_tag_u32_vec(tag)?;
+        let (num, den) = spec.resolution.fraction();
+        let same = i128::from(ratio[0]) * i128::from(den) == i128::from(num) * i128::from(ratio[1]);
+        expect("the resolution is as asked", same, true)?;
+    }
+    let mut found = Vec::with_capacity(spec.strips());
+    for strip in 0..spec.strips() {
+        match decoder.read_chunk(strip as u32)? {
+            DecodingResult::U8(rows) => found.push(crc32fast::hash(&rows)),
+            _ => return Ok(fault("the samples are not bytes")),
+        }
+    }
+    Ok(same_pixels(Ok(found), woven))
+}
+
+fn same_pixels(found: Result<Vec<u32>, ReadBackError>, woven: &Woven) -> Outcome {
+    let found = found?;
+    match found.iter().zip(&woven.checks).position(|(a, b)| a != b) {
+        None if found.len() == woven.checks.len() => Ok(()),
+        None => fault("rows are missing"),
+        Some(strip) => {
+            let [first, end] = woven.spec.strip(strip);
+            fault(format!("rows {first} to {end} have other pixels"))
+        }
+    }
+}

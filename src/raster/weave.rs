@@ -1,0 +1,190 @@
+//! The tile's rows, woven from the painted cloth: each row of the lattice is the one above
+//! it, moved across by the lattice's shift.
+
+use std::collections::BTreeMap;
+
+use rayon::prelude::*;
+
+use super::cloth::Cloth;
+use super::sheet::{Channels, Packed, Sheet, SheetSpec};
+use super::{Progress, RasterError};
+use crate::repeat::Lattice;
+
+/// A checksum (CRC-32) of each strip's raw rows, to hold the finished file against.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Woven {
+    /// What was asked.
+    pub spec: SheetSpec,
+    /// One for each strip, from the top.
+    pub checks: Vec<u32>,
+}
+
+/// A strip that begins in one band and ends in another.
+struct Loose {
+    rows: Vec<u8>,
+    missing: i64,
+}
+
+/// Rows of one band, ready to be moved across.
+struct Band<'a> {
+    pixels: &'a [u8],
+    top: i64,
+    end: i64,
+    lattice: Lattice,
+    spec: SheetSpec,
+}
+
+/// Paints the cloth and hands every strip of the tile to every sheet.
+pub(super) fn weave(
+    cloth: &mut Cloth<'_>,
+    lattice: Lattice,
+    spec: SheetSpec,
+    sheets: &mut [&mut dyn Sheet],
+    progress: &dyn Progress,
+) -> Result<Woven, RasterError> {
+    let mut checks = vec![0; spec.strips()];
+    let mut loose: BTreeMap<usize, Loose> = BTreeMap::new();
+    for index in 0..cloth.bands() {
+        let pixels = cloth.band(index)?;
+        let [top, end] = cloth.rows(index);
+        let band = Band { pixels: &pixels, top, end, lattice, spec };
+        let mut whole = Vec::new();
+        for (strip, rows) in band.touched() {
+            match rows {
+                Some(_) => whole.push((strip, None)),
+                None => {
+                    if let Some(done) = band.fill(strip, &mut loose) {
+                        whole.push((strip, Some(done)));
+                    }
+                }
+            }
+        }
+        whole.sort_by_key(|(strip, _)| *strip);
+        // A few at a time, so that memory holds no more than that.
+        for group in whole.chunks(rayon::current_num_threads() * 4) {
+            let packed: Vec<(usize, u32, Vec<Packed>)> = group
+                .par_iter()
+                .map(|(strip, done)| {
+                    let woven;
+                    let rows = match done {
+                        Some(rows) => rows,
+                        None => {
+                            woven = band.rows(spec.strip(*strip));
+                            &woven
+                        }
+                    };
+                    (*strip, crc32fast::hash(rows), sheets.iter().map(|s| s.pack(rows, &spec)).collect())
+                })
+                .collect();
+            for (strip, check, files) in packed {
+                checks[strip] = check;
+                for (sheet, strip_of_file) in sheets.iter_mut().zip(files) {
+                    sheet.put(strip, strip_of_file)?;
+                }
+            }
+            progress.rows(group.iter().map(|(s, _)| (spec.strip(*s)[1] - spec.strip(*s)[0]) as u64).sum());
+            if progress.stopped() {
+                return Err(RasterError::Stopped);
+            }
+        }
+    }
+    for sheet in sheets {
+        sheet.finish()?;
+    }
+    Ok(Woven { spec, checks })
+}
+
+impl Band<'_> {
+    /// The strips of the tile that this band gives rows to, and the rows of those it fills alone.
+    fn touched(&self) -> BTreeMap<usize, Option<[i64; 2]>> {
+        let mut touched = BTreeMap::new();
+        let rows = i64::from(self.spec.strip_rows());
+        for row in 0..i64::from(self.spec.height) / self.lattice.down() {
+            let [first, end] = [self.top, self.end].map(|y| row * self.lattice.down() + y);
+            for strip in first / rows..=(end - 1) / rows {
+                let [strip_first, strip_end] = self.spec.strip(strip as usize);
+                let alone = first <= strip_first && strip_end <= end;
+                touched.insert(strip as usize, alone.then_some([strip_first, strip_end]));
+            }
+        }
+        touched
+    }
+
+    /// Puts this band's rows into a strip that it fills only in part; gives it back when full.
+    fn fill(&self, strip: usize, loose: &mut BTreeMap<usize, Loose>) -> Option<Vec<u8>> {
+        let [first, end] = self.spec.strip(strip);
+        let row_bytes = self.spec.row_bytes();
+        let entry = loose
+            .entry(strip)
+            .or_insert_with(|| Loose { rows: vec![0; row_bytes * (end - first) as usize], missing: end - first });
+        for y in first..end {
+            let home = y % self.lattice.down();
+            if (self.top..self.end).contains(&home) {
+                let at = (y - first) as usize * row_bytes;
+                self.row(y, &mut entry.rows[at..at + row_bytes]);
+                entry.missing -= 1;
+            }
+        }
+        if entry.missing > 0 { None } else { loose.remove(&strip).map(|full| full.rows) }
+    }
+
+    fn rows(&self, [first, end]: [i64; 2]) -> Vec<u8> {
+        let row_bytes = self.spec.row_bytes();
+        let mut rows = vec![0; row_bytes * (end - first) as usize];
+        for (y, row) in (first..end).zip(rows.chunks_exact_mut(row_bytes)) {
+            self.row(y, row);
+        }
+        rows
+    }
+
+    /// One row of the tile: the cloth's, moved across and repeated, in the file's channels.
+    fn row(&self, y: i64, out: &mut [u8]) {
+        let (across, down) = (self.lattice.across(), self.lattice.down());
+        let shift = (y / down * self.lattice.shift()).rem_euclid(across) as usize;
+        let width = across as usize;
+        let start = (y % down - self.top) as usize * width * 4;
+        let home = &self.pixels[start..start + width * 4];
+        let channels = self.spec.channels;
+        let (left, right) = home.split_at((width - shift) * 4);
+        for turn in out.chunks_exact_mut(width * channels.bytes()) {
+            let (head, tail) = turn.split_at_mut(shift * channels.bytes());
+            store(right, channels, head);
+            store(left, channels, tail);
+        }
+    }
+}
+
+/// Premultiplied RGBA to a file's channels.
+fn store(from: &[u8], channels: Channels, to: &mut [u8]) {
+    match channels {
+        Channels::Rgb => {
+            for (p, out) in from.chunks_exact(4).zip(to.chunks_exact_mut(3)) {
+                out.copy_from_slice(&p[..3]);
+            }
+        }
+        Channels::Rgba => {
+            for (p, out) in from.chunks_exact(4).zip(to.chunks_exact_mut(4)) {
+                let alpha = u32::from(p[3]);
+                for (c, out) in p[..3].iter().zip(&mut *out) {
+                    *out = (u32::from(*c) * 255 + alpha / 2).checked_div(alpha).map_or(0, |c| c.min(255) as u8);
+                }
+                out[3] = p[3];
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn colors_are_divided_by_alpha_to_the_nearest() {
+        let mut out = [0; 8];
+        store(&[128, 64, 0, 128, 0, 0, 0, 0], Channels::Rgba, &mut out);
+        assert_eq!(out, [255, 128, 0, 128, 0, 0, 0, 0]);
+        let mut out = [0; 3];
+        store(&[1, 2, 3, 255], Channels::Rgb, &mut out);
+        assert_eq!(out, [1, 2, 3]);
+    }
+}

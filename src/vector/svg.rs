@@ -1,0 +1,131 @@
+//! An SVG of one tile: each motif once, each copy a `<use>` of it.
+//!
+//! One user unit is one pixel of the delivery's grid, so lattice steps are whole numbers and
+//! positions (1/256 unit) are short exact decimals: two copies of a mark differ by exactly a
+//! lattice step, as printed.
+
+use std::fmt::Write;
+
+use usvg::WriteOptions;
+use usvg::roxmltree::{Document, Node};
+
+use crate::artwork::Motif;
+use crate::length::{Length, Unit};
+use crate::wrap::{Copies, Copy};
+
+/// How the tile is written.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct SvgOptions {
+    /// Cut the copies at the tile's edge with a clip path; else they hang over it whole.
+    pub clip: bool,
+}
+
+/// Writes the tile. `name` becomes its title.
+pub fn svg(copies: &Copies, motifs: &[Motif], name: &str, options: SvgOptions) -> String {
+    let tile = copies.tile();
+    let (width, height) = (tile.width, tile.height);
+    let mut out = String::new();
+    let _ = writeln!(
+        out,
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" xmlns:xlink=\"http://www.w3.org/1999/xlink\" \
+         width=\"{}\" height=\"{}\" viewBox=\"0 0 {width} {height}\" preserveAspectRatio=\"none\">",
+        true_size(tile.size.width),
+        true_size(tile.size.height),
+    );
+    let _ = writeln!(out, "<title>{}</title>", escaped(name));
+    out.push_str("<defs>\n");
+    if options.clip {
+        let _ = writeln!(out, "<clipPath id=\"tile\"><path d=\"M0 0H{width}V{height}H0Z\"/></clipPath>");
+    }
+    for (index, motif) in motifs.iter().enumerate() {
+        if copies.marks().iter().any(|mark| mark.motif == index) {
+            let _ = writeln!(out, "<g id=\"{}\">\n{}\n</g>", id(index, motif), drawing(index, motif));
+        }
+    }
+    out.push_str("</defs>\n");
+    if let Some([r, g, b]) = copies.ground() {
+        let _ = writeln!(out, "<rect width=\"{width}\" height=\"{height}\" fill=\"#{r:02x}{g:02x}{b:02x}\"/>");
+    }
+    out.push_str(if options.clip { "<g clip-path=\"url(#tile)\">\n" } else { "<g>\n" });
+    for copy in copies.copies() {
+        let motif = copies.marks()[copy.mark].motif;
+        let matrix = matrix(copies, motifs, copy).map(|n| n.to_string()).join(" ");
+        let _ = writeln!(out, "<use xlink:href=\"#{}\" transform=\"matrix({matrix})\"/>", id(motif, &motifs[motif]));
+    }
+    out.push_str("</g>\n</svg>\n");
+    out
+}
+
+/// The matrix about the page's middle; the middle itself is moved there inside the motif.
+fn matrix(copies: &Copies, motifs: &[Motif], copy: &Copy) -> [f64; 6] {
+    let mark = &copies.marks()[copy.mark];
+    let [a, b, c, d, ..] = mark.to_units(&motifs[mark.motif], copy.step).as_coeffs();
+    let [x, y] = mark.spot().moved(copy.step).units();
+    // Adding zero turns -0 into 0.
+    [a, b, c, d, x, y].map(|n| n + 0.0)
+}
+
+/// The drawing without its root element, ids made its own, its page's middle at the origin.
+fn drawing(index: usize, motif: &Motif) -> String {
+    let options = WriteOptions { id_prefix: Some(format!("m{}.", index + 1)), ..WriteOptions::default() };
+    let text = motif.tree().to_string(&options);
+    let start = text.find('>').map_or(0, |i| i + 1);
+    let end = text.rfind("</svg>").unwrap_or(text.len());
+    let page = motif.page_px();
+    let inner = text.get(start..end).unwrap_or_default().trim_matches('\n');
+    format!("<g transform=\"translate({} {})\">\n{inner}\n</g>", -page.width * 0.5, -page.height * 0.5)
+}
+
+/// `m1-limpet`: a name that no id inside a motif can have.
+fn id(index: usize, motif: &Motif) -> String {
+    let plain = |c: char| if c.is_ascii_alphanumeric() || c == '_' { c } else { '-' };
+    format!("m{}-{}", index + 1, motif.name().chars().map(plain).collect::<String>())
+}
+
+fn true_size(length: Length) -> String {
+    let short = length.emu() * 10_000 % Unit::In.emu() == 0;
+    if short { length.show(Unit::In, 4) } else { length.show(Unit::Mm, 6) }
+}
+
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
+}
+
+/// What a written SVG turned out to hold that it should not.
+#[derive(Debug, thiserror::Error)]
+#[error("the SVG does not read back as it was planned: {0}")]
+pub struct SvgError(String);
+
+/// Reads a written SVG with an XML reader of its own and holds it against the plan: its
+/// size, every copy in order, each position to the last decimal.
+///
+/// # Errors
+/// The first thing that differs.
+pub fn read_back(text: &str, copies: &Copies, motifs: &[Motif]) -> Result<(), SvgError> {
+    let document = Document::parse(text).map_err(|e| SvgError(e.to_string()))?;
+    let root = document.root_element();
+    let tile = copies.tile();
+    same("viewBox", root.attribute("viewBox"), &format!("0 0 {} {}", tile.width, tile.height))?;
+    same("width", root.attribute("width"), &true_size(tile.size.width))?;
+    same("height", root.attribute("height"), &true_size(tile.size.height))?;
+    let body = root.children().filter(Node::is_element).next_back();
+    let uses: Vec<Node> = body.into_iter().flat_map(|g| g.children()).filter(|n| n.has_tag_name("use")).collect();
+    if uses.len() != copies.copies().len() {
+        return Err(SvgError(format!("it holds {} copies, not {}", uses.len(), copies.copies().len())));
+    }
+    for (node, copy) in uses.iter().zip(copies.copies()) {
+        let motif = copies.marks()[copy.mark].motif;
+        let href = node.attribute(("http://www.w3.org/1999/xlink", "href"));
+        same("a copy's motif", href, &format!("#{}", id(motif, &motifs[motif])))?;
+        let numbers = node.attribute("transform").and_then(|t| t.strip_prefix("matrix(")?.strip_suffix(')'));
+        let numbers: Vec<f64> = numbers.unwrap_or_default().split(' ').filter_map(|n| n.parse().ok()).collect();
+        if numbers != matrix(copies, motifs, copy) {
+            return Err(SvgError(format!("a copy lies at {numbers:?}")));
+        }
+    }
+    Ok(())
+}
+
+fn same(what: &str, found: Option<&str>, want: &str) -> Result<(), SvgError> {
+    if found == Some(want) { Ok(()) } else { Err(SvgError(format!("{what} is {found:?}, not {want:?}"))) }
+}

@@ -1,0 +1,132 @@
+//! The plan that every exporter reads: which copies lie on the tile, and exactly where.
+//!
+//! ```text
+//!        ┌──────────────┐
+//!     (A)│)           (A│)      one placement that hangs over the edge
+//!        │              │       is one mark and two copies: the second
+//!        │      B       │       is a whole lattice step away
+//!        └──────────────┘
+//! ```
+//!
+//! A [`Mark`] is a placement under one operator of the symmetry; a [`Copy`] is a mark and a
+//! lattice step. Copies come in painting order: layer, placement, operator, then lattice
+//! order. That order is the same wherever the window lies, so two overlapping copies
+//! overlap the same way at every join.
+
+use kurbo::{Affine, Rect, Vec2};
+
+use crate::artwork::Motif;
+use crate::repeat::{Lattice, Linear, Operator, Repeat, Spot, Tile};
+
+/// How far inside the tile ink must reach to count, in units: less would cover under half
+/// a level of one pixel's 255.
+const SLACK: f64 = 1.0 / 512.0;
+
+/// A placement carried by one operator; its copies are lattice steps away.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Mark {
+    /// Which placement of the repeat.
+    pub placement: usize,
+    /// Which motif of the design.
+    pub motif: usize,
+    /// From motif coordinates about the page's middle to units, before `by`.
+    pub linear: Linear,
+    /// Where the page's middle lies, before `by`.
+    pub at: Spot,
+    /// The operator that then carries it.
+    pub by: Operator,
+}
+
+impl Mark {
+    /// Where the page's middle comes to lie.
+    pub fn spot(&self) -> Spot {
+        self.by.carry_spot(self.at)
+    }
+
+    /// From the motif's own coordinates to units, a lattice step on.
+    pub fn to_units(&self, motif: &Motif, step: [i64; 2]) -> Affine {
+        let middle = motif.page_px().to_vec2() * 0.5;
+        let [xx, yx, xy, yy] = self.by.after(self.linear);
+        let [x, y] = self.spot().moved(step).units();
+        Affine::translate(Vec2::new(x, y)) * Affine::new([xx, yx, xy, yy, 0.0, 0.0]) * Affine::translate(-middle)
+    }
+}
+
+/// One motif on the tile.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Copy {
+    /// Which mark.
+    pub mark: usize,
+    /// The exact lattice step from it, in units.
+    pub step: [i64; 2],
+}
+
+/// Every whole copy whose ink reaches the tile.
+#[derive(Clone, Debug)]
+pub struct Copies {
+    tile: Tile,
+    lattice: Lattice,
+    ground: Option<[u8; 3]>,
+    marks: Vec<Mark>,
+    copies: Vec<Copy>,
+}
+
+impl Copies {
+    /// Decides the copies of a repeat. `motifs` are those that its placements count.
+    pub fn plan(repeat: &Repeat, motifs: &[Motif]) -> Copies {
+        let mut order: Vec<usize> = (0..repeat.placements.len()).collect();
+        order.sort_by_key(|&i| (repeat.placements[i].layer, i));
+        let mut marks = Vec::new();
+        let mut copies = Vec::new();
+        for placement in order {
+            let p = &repeat.placements[placement];
+            for &by in &repeat.symmetry {
+                let mark = Mark { placement, motif: p.motif, linear: p.linear, at: p.at, by };
+                let steps = reach(&mark, &motifs[p.motif], repeat);
+                copies.extend(steps.into_iter().map(|step| Copy { mark: marks.len(), step }));
+                marks.push(mark);
+            }
+        }
+        Copies { tile: repeat.tile, lattice: repeat.lattice, ground: repeat.ground, marks, copies }
+    }
+
+    /// The tile they lie on.
+    pub fn tile(&self) -> Tile {
+        self.tile
+    }
+
+    /// The steps between copies of one mark.
+    pub fn lattice(&self) -> Lattice {
+        self.lattice
+    }
+
+    /// The background, sRGB.
+    pub fn ground(&self) -> Option<[u8; 3]> {
+        self.ground
+    }
+
+    /// One for each placement and operator, in painting order.
+    pub fn marks(&self) -> &[Mark] {
+        &self.marks
+    }
+
+    /// In painting order.
+    pub fn copies(&self) -> &[Copy] {
+        &self.copies
+    }
+}
+
+/// The steps that bring a mark's ink onto the tile, in lattice order.
+fn reach(mark: &Mark, motif: &Motif, repeat: &Repeat) -> Vec<[i64; 2]> {
+    let home = mark.to_units(motif, [0, 0]);
+    let Some(ink) = motif.ink().bounds(home) else { return Vec::new() };
+    let tile = Rect::new(0.0, 0.0, repeat.tile.width as f64, repeat.tile.height as f64).inset(-SLACK);
+    let window = [0, 0, repeat.tile.width, repeat.tile.height];
+    let mut steps = repeat.lattice.steps_into([ink.x0, ink.y0, ink.x1, ink.y1], window);
+    steps.retain(|&[x, y]| {
+        let by = Vec2::new(x as f64, y as f64);
+        let there = ink + by;
+        tile.contains_rect(there) || motif.ink().touches(home, tile - by)
+    });
+    steps
+}
