@@ -1,3 +1,4 @@
 //! Seamfast puts motifs into exact, seamless repeat.
 
+pub mod artwork;
 pub mod length;
