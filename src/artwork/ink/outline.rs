@@ -1,0 +1,184 @@
+//! The outline of one painted path: its fill, and its stroke widened.
+
+use kurbo::{Affine, BezPath, Cap, Join, PathEl, Point, Rect, Shape as _, Stroke, StrokeOpts, Vec2};
+use usvg::tiny_skia_path::PathSegment;
+use usvg::{LineCap, LineJoin, Paint};
+
+use super::super::limits;
+use super::{Rule, Shape, norm};
+
+/// The tree's transform, in `f64`.
+pub(super) fn affine(t: usvg::Transform) -> Affine {
+    Affine::new([t.sx, t.ky, t.kx, t.sy, t.tx, t.ty].map(f64::from))
+}
+
+/// A path of the tree as it stands, contours left open or closed.
+pub(super) fn bez(path: &usvg::tiny_skia_path::Path) -> BezPath {
+    let p = |p: usvg::tiny_skia_path::Point| Point::new(f64::from(p.x), f64::from(p.y));
+    let elements = path.segments().map(|s| match s {
+        PathSegment::MoveTo(a) => PathEl::MoveTo(p(a)),
+        PathSegment::LineTo(a) => PathEl::LineTo(p(a)),
+        PathSegment::QuadTo(a, b) => PathEl::QuadTo(p(a), p(b)),
+        PathSegment::CubicTo(a, b, c) => PathEl::CurveTo(p(a), p(b), p(c)),
+        PathSegment::Close => PathEl::ClosePath,
+    });
+    BezPath::from_vec(elements.collect())
+}
+
+/// Closes every contour, as filling does.
+pub(super) fn close(path: &BezPath) -> BezPath {
+    let mut out = BezPath::new();
+    let mut open = false;
+    for element in path.elements() {
+        if matches!(element, PathEl::MoveTo(_)) && open {
+            out.close_path();
+        }
+        open = !matches!(element, PathEl::ClosePath) && (open || !matches!(element, PathEl::MoveTo(_)));
+        out.push(*element);
+    }
+    if open {
+        out.close_path();
+    }
+    out
+}
+
+/// The filled area of a path. Like the painter, it holds nothing if the path is flat.
+pub(super) fn fill(path: &usvg::Path, fill: &usvg::Fill, to: Affine) -> Option<Shape> {
+    let flat = path.data().bounds();
+    if flat.width() == 0.0 || flat.height() == 0.0 {
+        return None;
+    }
+    let rule = match fill.rule() {
+        usvg::FillRule::NonZero => Rule::NonZero,
+        usvg::FillRule::EvenOdd => Rule::EvenOdd,
+    };
+    Shape::new(to * close(&bez(path.data())), rule, 0.0)
+}
+
+/// The area that a stroke covers, worked out in the path's own space and then transformed.
+pub(super) fn stroke(path: &usvg::Path, stroke: &usvg::Stroke, to: Affine, accuracy: f64) -> Option<Shape> {
+    let centre = bez(path.data());
+    let width = f64::from(stroke.width().get());
+    let extent = centre.bounding_box().inflate(width, width);
+    // In own space; never finer than a millionth of the whole, lest a huge path take for ever.
+    let accuracy = (accuracy / norm(to).max(1e-9)).max(1e-6 * extent.width().max(extent.height()));
+    if !accuracy.is_finite() || !extent.is_finite() {
+        return None;
+    }
+    let (cap, join) = match (stroke.linecap(), stroke.linejoin()) {
+        (cap, LineJoin::Miter | LineJoin::MiterClip) => (cap, Join::Miter),
+        (cap, LineJoin::Round) => (cap, Join::Round),
+        (cap, LineJoin::Bevel) => (cap, Join::Bevel),
+    };
+    let cap = match cap {
+        LineCap::Butt => Cap::Butt,
+        LineCap::Round => Cap::Round,
+        LineCap::Square => Cap::Square,
+    };
+    let limit = f64::from(stroke.miterlimit().get());
+    let mut style = Stroke::new(width).with_caps(cap).with_join(join).with_miter_limit(limit);
+    match dashes(stroke, &centre) {
+        Dashes::None => {}
+        Dashes::Each(offset, pattern) => style = style.with_dashes(offset, pattern),
+        Dashes::TooMany => style = Stroke::new(width * 1.5).with_caps(Cap::Round).with_join(Join::Round),
+    }
+    let mut outline = kurbo::stroke(centre.elements().iter().copied(), &style, &StrokeOpts::default(), accuracy);
+    dots(&centre, width, cap, &mut outline);
+    if stroke.linejoin() == LineJoin::MiterClip {
+        corners(&centre, width * limit, &mut outline);
+    }
+    Shape::new(to * close(&outline), Rule::NonZero, 2.0 * accuracy * norm(to))
+}
+
+enum Dashes {
+    None,
+    Each(f64, Vec<f64>),
+    TooMany,
+}
+
+fn dashes(stroke: &usvg::Stroke, centre: &BezPath) -> Dashes {
+    let Some(array) = stroke.dasharray() else { return Dashes::None };
+    let mut pattern: Vec<f64> = array.iter().map(|d| f64::from(*d)).collect();
+    if pattern.len() % 2 == 1 {
+        pattern.extend_from_within(..);
+    }
+    let period: f64 = pattern.iter().sum();
+    if !(period > 0.0 && period.is_finite()) {
+        return Dashes::None;
+    }
+    let dashes = centre.perimeter(period.max(1e-3)) / period * pattern.len() as f64;
+    if !(dashes <= limits::DASHES) {
+        return Dashes::TooMany;
+    }
+    // A dash without length is a dot under round and square caps.
+    for dash in pattern.iter_mut().step_by(2).filter(|d| **d == 0.0) {
+        *dash = period * 1e-6;
+    }
+    Dashes::Each(f64::from(stroke.dashoffset()).rem_euclid(period), pattern)
+}
+
+/// Contours without length: round and square caps make them dots.
+fn dots(centre: &BezPath, width: f64, cap: Cap, outline: &mut BezPath) {
+    if cap == Cap::Butt {
+        return;
+    }
+    let mut start: Option<Point> = None;
+    let mut drawn = (false, false); // any element after the move; any of them with length
+    let mut flush = |start: Option<Point>, drawn: (bool, bool)| {
+        if let (Some(p), (true, false)) = (start, drawn) {
+            let half = Vec2::new(width / 2.0, width / 2.0);
+            outline.extend(Rect::from_points(p - half, p + half).path_elements(0.1));
+        }
+    };
+    for element in centre.elements() {
+        if let PathEl::MoveTo(p) = element {
+            flush(start, drawn);
+            (start, drawn) = (Some(*p), (false, false));
+        } else {
+            let moved = |p: &Point| start.is_some_and(|s| s != *p);
+            let length = match element {
+                PathEl::LineTo(a) => moved(a),
+                PathEl::QuadTo(a, b) => moved(a) || moved(b),
+                PathEl::CurveTo(a, b, c) => moved(a) || moved(b) || moved(c),
+                PathEl::MoveTo(_) | PathEl::ClosePath => false,
+            };
+            drawn = (true, drawn.1 || length);
+        }
+    }
+    flush(start, drawn);
+}
+
+/// Clipped miters reach as far as the limit from each corner; a disc there bounds them.
+fn corners(centre: &BezPath, reach: f64, outline: &mut BezPath) {
+    let segments: Vec<_> = centre.segments().collect();
+    for pair in segments.windows(2) {
+        use kurbo::ParamCurve;
+        let corner = pair[1].start();
+        if pair[0].end() == corner {
+            outline.extend(kurbo::Circle::new(corner, reach / 2.0).path_elements(reach * 1e-3));
+        }
+    }
+}
+
+/// Whether a paint leaves anything visible.
+pub(super) fn visible(paint: &Paint, opacity: usvg::Opacity) -> bool {
+    let stops = |g: &usvg::BaseGradient| g.stops().iter().any(|s| s.opacity().get() > 0.0);
+    opacity.get() > 0.0
+        && match paint {
+            Paint::Color(_) | Paint::Pattern(_) => true,
+            Paint::LinearGradient(g) => stops(g),
+            Paint::RadialGradient(g) => stops(g),
+        }
+}
+
+/// Whether a paint is black all over: in a mask by luminance it lets nothing through.
+pub(super) fn black(paint: &Paint) -> bool {
+    let is_black = |c: usvg::Color| (c.red, c.green, c.blue) == (0, 0, 0);
+    let stops = |g: &usvg::BaseGradient| g.stops().iter().all(|s| is_black(s.color()) || s.opacity().get() == 0.0);
+    match paint {
+        Paint::Color(c) => is_black(*c),
+        Paint::LinearGradient(g) => stops(g),
+        Paint::RadialGradient(g) => stops(g),
+        Paint::Pattern(_) => false,
+    }
+}

@@ -1,0 +1,138 @@
+//! How artwork is taken in, and the only place where the SVG reader is set up and called.
+
+use std::collections::BTreeSet;
+use std::sync::{Arc, Mutex};
+
+use usvg::roxmltree::Document;
+use usvg::{ImageHrefResolver, ImageKind, Options, Tree};
+
+use super::error::ArtworkError;
+use super::fonts::LazyFonts;
+use super::losses::{self, Loss};
+use super::source::Source;
+use super::{limits, sanity, scan};
+
+/// How artwork is taken in: what may be lost, and which fonts are there.
+///
+/// Clones share the fonts, which are loaded when the first text is met.
+#[derive(Clone, Debug, Default)]
+pub struct Intake {
+    allowed: BTreeSet<&'static str>,
+    fonts: LazyFonts,
+}
+
+impl Intake {
+    /// Nothing may be lost.
+    pub fn new() -> Intake {
+        Intake::default()
+    }
+
+    /// Allows one kind of loss by its code, one of [`LOSSES`](super::LOSSES).
+    pub fn allow(mut self, code: &str) -> Result<Intake, ArtworkError> {
+        let Some(kind) = losses::loss_kind(code) else {
+            return Err(ArtworkError::UnknownLoss { typed: code.into(), nearest: losses::nearest(code) });
+        };
+        self.allowed.insert(kind.code);
+        Ok(self)
+    }
+
+    /// Refuses losses that are not allowed; hands back those that are.
+    pub(crate) fn judge(&self, name: &str, losses: Vec<Loss>) -> Result<Vec<Loss>, ArtworkError> {
+        let refused: Vec<Loss> = losses.iter().filter(|l| !self.allowed.contains(l.code())).cloned().collect();
+        if refused.is_empty() { Ok(losses) } else { Err(ArtworkError::Losses { name: name.into(), losses: refused }) }
+    }
+
+    /// Resolves a parsed document; losses that show only then are added.
+    pub(crate) fn resolve(&self, source: &Source, doc: &Document, losses: &mut Vec<Loss>) -> Result<Tree, ArtworkError> {
+        let inner = Mutex::new(Inner::default());
+        let mut options = Options {
+            image_href_resolver: ImageHrefResolver {
+                resolve_data: Box::new(|mime, data, options| embedded(&inner, mime, data, options)),
+                resolve_string: Box::new(|_, _| None),
+            },
+            ..Options::default()
+        };
+        let has_text = source.text.contains("text") || source.text.contains("svg+xml");
+        let fonts = has_text.then(|| self.fonts.get());
+        if let Some(fonts) = fonts {
+            fonts.put_into(&mut options);
+        }
+        let tree = Tree::from_xmltree(doc, &options).map_err(|e| failed(source, &e))?;
+        drop(options);
+        let inner = inner.into_inner().unwrap_or_else(std::sync::PoisonError::into_inner);
+        if let Some(error) = inner.error {
+            return Err(ArtworkError::TooMuch { name: source.name.clone(), what: error.0, value: error.1, limit: error.2 });
+        }
+        losses.extend(inner.losses);
+        let place = |id: &str| scan::line_of(source, doc, id);
+        if let Some(fonts) = fonts {
+            losses.extend(fonts.losses(&tree, &place));
+        }
+        sanity::check(&source.name, &tree)?;
+        losses.extend(scan::blends(source, doc, &tree));
+        Ok(tree)
+    }
+}
+
+fn failed(source: &Source, error: &usvg::Error) -> ArtworkError {
+    match error {
+        usvg::Error::ElementsLimitReached | usvg::Error::ParsingFailed(usvg::roxmltree::Error::NodesLimitReached) => {
+            source.too_much("elements, once every use is resolved", "too many, or too deep", limits::NODES)
+        }
+        other => ArtworkError::Failed { name: source.name.clone(), what: other.to_string() },
+    }
+}
+
+/// What turns up inside embedded images.
+#[derive(Default)]
+struct Inner {
+    depth: usize,
+    losses: Vec<Loss>,
+    error: Option<(&'static str, String, String)>,
+}
+
+/// Takes an image that is carried inside the drawing, after a look at its size.
+fn embedded(inner: &Mutex<Inner>, mime: &str, data: Arc<Vec<u8>>, options: &Options) -> Option<ImageKind> {
+    let lose = |what: String| {
+        if let Ok(mut inner) = inner.lock() {
+            inner.losses.push(Loss::new("broken-image", None, None, what));
+        }
+        None
+    };
+    if mime == "image/svg+xml" || (mime == "text/plain" && imagesize::image_type(&data).is_err()) {
+        return embedded_drawing(inner, &data, options).or_else(|| lose(format!("an embedded drawing ({mime})")));
+    }
+    let Ok(size) = imagesize::blob_size(&data) else {
+        return lose(format!("an embedded image ({mime}, {} bytes)", data.len()));
+    };
+    let pixels = size.width as u64 * size.height as u64;
+    if pixels > limits::IMAGE_PIXELS {
+        if let Ok(mut inner) = inner.lock() {
+            let value = format!("{} × {}", size.width, size.height);
+            inner.error = Some(("pixels of an embedded image", value, limits::IMAGE_PIXELS.to_string()));
+        }
+        return None;
+    }
+    let read = ImageHrefResolver::default_data_resolver();
+    read(mime, data, options).or_else(|| lose(format!("an embedded image of a kind that is not drawn ({mime})")))
+}
+
+/// A drawing inside the drawing goes through the same door.
+fn embedded_drawing(inner: &Mutex<Inner>, data: &[u8], options: &Options) -> Option<ImageKind> {
+    {
+        let mut inner = inner.lock().ok()?;
+        inner.depth += 1;
+        if inner.depth > limits::NESTED_DRAWINGS {
+            inner.depth -= 1;
+            return None;
+        }
+    }
+    let source = Source::from_bytes("embedded drawing", data).ok();
+    let doc = source.as_ref().and_then(|s| s.parse().ok());
+    let found = source.as_ref().zip(doc.as_ref()).map(|(source, doc)| scan::scan(source, doc));
+    let tree = source.as_ref().and_then(|s| Tree::from_data_nested(s.text.as_bytes(), options).ok());
+    let mut inner = inner.lock().ok()?;
+    inner.depth -= 1;
+    inner.losses.extend(found.into_iter().flatten());
+    tree.map(ImageKind::SVG)
+}

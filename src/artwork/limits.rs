@@ -1,0 +1,35 @@
+//! How much a stranger's file may ask for. Every bound has a name; the drawings people make
+//! stay far below all of them.
+
+/// Bytes of a file, and of what a compressed file unpacks to.
+pub(crate) const FILE_BYTES: u64 = 64 << 20;
+/// Bytes that the entities of a file may add to it.
+pub(crate) const ENTITY_BYTES: usize = 4 << 20;
+/// Elements and texts in a file.
+pub(crate) const NODES: u32 = 1_000_000;
+/// Elements inside one another in a file.
+pub(crate) const DEPTH: usize = 256;
+/// Groups inside one another once everything is resolved.
+pub(crate) const TREE_DEPTH: usize = 512;
+/// The stack a drawing is worked out on: 1 000 nested groups need 2 MiB.
+pub(crate) const STACK_BYTES: usize = 32 << 20;
+/// Pixels of an embedded image.
+pub(crate) const IMAGE_PIXELS: u64 = 64_000_000;
+/// Drawings embedded in drawings.
+pub(crate) const NESTED_DRAWINGS: usize = 2;
+/// Patterns inside patterns.
+pub(crate) const PATTERN_DEPTH: usize = 3;
+/// The side of a pattern's tile, in sides of the page.
+pub(crate) const PATTERN_PAGES: f64 = 4.0;
+/// Steps of one filter.
+pub(crate) const FILTER_STEPS: usize = 64;
+/// Steps of all filters of a drawing.
+pub(crate) const ALL_FILTER_STEPS: usize = 2_000;
+/// Octaves of a filter's noise.
+pub(crate) const OCTAVES: u32 = 10;
+/// The reach of a filter that thickens or thins, in sides of the page.
+pub(crate) const MORPHOLOGY_PAGES: f64 = 0.05;
+/// The side of a filter's matrix.
+pub(crate) const MATRIX_SIDE: u32 = 15;
+/// Dashes of one line; a line with more counts as whole.
+pub(crate) const DASHES: f64 = 100_000.0;

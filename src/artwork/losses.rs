@@ -1,0 +1,154 @@
+//! What artwork may hold that cannot be kept: one table, which the docs print.
+//!
+//! A loss is never silent. Each kind has a code; a drawing with a loss is refused unless
+//! its code is allowed by name, and what was allowed is still listed by the motif.
+
+use std::fmt;
+
+/// One kind of loss.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct LossKind {
+    /// The name it is allowed by.
+    pub code: &'static str,
+    /// What is lost.
+    pub meaning: &'static str,
+    /// What to do about it.
+    pub remedy: &'static str,
+}
+
+const fn kind(code: &'static str, meaning: &'static str, remedy: &'static str) -> LossKind {
+    LossKind { code, meaning, remedy }
+}
+
+/// Every kind of loss, in alphabetical order.
+pub const LOSSES: &[LossKind] = &[
+    kind("animation", "movement; only the drawing at rest is kept", "remove the animation elements"),
+    kind("blend-to-ground", "a blend with what lies under the motif", "put the blend into a group with isolation:isolate, or use opacity"),
+    kind("broken-image", "an image whose data cannot be read", "embed the image again as PNG or JPEG"),
+    kind("css-geometry", "a place or size set by a style instead of an attribute", "write it as an attribute, for example r=\"5\""),
+    kind("css-selector", "a style rule with a selector that cannot be followed", "select by class, id or element name"),
+    kind("css-transform", "a style transform with units", "write it as a transform attribute, without units"),
+    kind("css-variable", "a style value taken from a variable", "write the value itself instead of var()"),
+    kind("embedded-media", "video, audio, frames and canvases", "replace it with a drawing"),
+    kind("filter-input", "a filter that reads the background or the paint", "use SourceGraphic or SourceAlpha as its input"),
+    kind("font-face", "a font carried inside the style sheet", "turn the text into outlines"),
+    kind("foreign-object", "content in another language than SVG", "turn it into paths or text"),
+    kind("media-query", "style rules for certain screens or for print", "move the rules out of @media"),
+    kind("mesh-paint", "a mesh gradient or hatch", "use a linear or radial gradient, or a pattern"),
+    kind("missing-font", "letters in a font that is not on this machine; another is used", "turn the text into outlines, or install the font"),
+    kind("missing-glyph", "a letter that its font does not have; another font's is used, or none", "turn the text into outlines, or choose another font"),
+    kind("missing-reference", "a reference to an id that is not in the file", "remove the reference, or put what it names back"),
+    kind("non-scaling-stroke", "a line that keeps its width while the drawing is scaled", "remove vector-effect and give the line its true width"),
+    kind("outside-image", "an image in another file", "embed the image in the drawing"),
+    kind("outside-reference", "something taken from another file", "copy it into the drawing"),
+    kind("outside-style", "a style sheet in another file", "copy its rules into a style element"),
+    kind("script", "a script; it is never run", "remove the script and draw what it would draw"),
+    kind("sibling-selector", "a style rule that looks at neighbours, on a page that is taken apart", "select by class, id or element name"),
+    kind("unknown-element", "an element that is not part of SVG as it is drawn here", "turn it into paths"),
+];
+
+/// The kind with this code.
+pub fn loss_kind(code: &str) -> Option<&'static LossKind> {
+    LOSSES.iter().find(|k| k.code == code)
+}
+
+/// The code most like a mistyped one.
+pub(crate) fn nearest(typed: &str) -> &'static str {
+    let distance = |k: &&LossKind| edits(typed, k.code);
+    LOSSES.iter().min_by_key(distance).map_or("", |k| k.code)
+}
+
+/// How many letters must be added, dropped or changed to make `b` of `a`.
+fn edits(a: &str, b: &str) -> usize {
+    let b: Vec<char> = b.chars().collect();
+    let mut row: Vec<usize> = (0..=b.len()).collect();
+    for (i, x) in a.chars().take(64).enumerate() {
+        let mut corner = row[0];
+        row[0] = i + 1;
+        for (j, y) in b.iter().enumerate() {
+            let change = corner + usize::from(x != *y);
+            corner = row[j + 1];
+            row[j + 1] = change.min(corner + 1).min(row[j] + 1);
+        }
+    }
+    row[b.len()]
+}
+
+/// Something in one drawing that cannot be kept, with its place.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Loss {
+    code: &'static str,
+    line: Option<u32>,
+    id: Option<String>,
+    what: String,
+}
+
+impl Loss {
+    pub(crate) fn new(code: &'static str, line: Option<u32>, id: Option<&str>, what: impl Into<String>) -> Loss {
+        debug_assert!(loss_kind(code).is_some(), "{code} is not in the table");
+        Loss { code, line, id: id.filter(|id| !id.is_empty()).map(Into::into), what: what.into() }
+    }
+
+    /// The code of its kind.
+    pub fn code(&self) -> &'static str {
+        self.code
+    }
+
+    /// The line in the file, counted from 1, where it is known.
+    pub fn line(&self) -> Option<u32> {
+        self.line
+    }
+
+    /// The id of the element, if it has one.
+    pub fn id(&self) -> Option<&str> {
+        self.id.as_deref()
+    }
+
+    /// What it is, in the words of the file: an element, a style rule, a font and its text.
+    pub fn what(&self) -> &str {
+        &self.what
+    }
+}
+
+impl fmt::Display for Loss {
+    /// `line 12, #kelp: script: <script>`
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match (self.line, &self.id) {
+            (Some(line), Some(id)) => write!(f, "line {line}, #{id}: ")?,
+            (Some(line), None) => write!(f, "line {line}: ")?,
+            (None, Some(id)) => write!(f, "#{id}: ")?,
+            (None, None) => {}
+        }
+        write!(f, "{}: {}", self.code, self.what)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_table_is_sorted_and_says_everything() {
+        assert!(LOSSES.windows(2).all(|w| w[0].code < w[1].code));
+        for kind in LOSSES {
+            assert!(kind.code.bytes().all(|b| b.is_ascii_lowercase() || b == b'-'), "{}", kind.code);
+            assert!(!kind.meaning.is_empty() && !kind.remedy.is_empty(), "{}", kind.code);
+        }
+    }
+
+    #[test]
+    fn the_nearest_code_is_found() {
+        assert_eq!(nearest("scripts"), "script");
+        assert_eq!(nearest("missing fonts"), "missing-font");
+        assert_eq!(nearest("outside_image"), "outside-image");
+    }
+
+    #[test]
+    fn a_loss_says_its_place() {
+        let said = |line, id| Loss::new("script", line, id, "<script>").to_string();
+        assert_eq!(said(Some(12), Some("kelp")), "line 12, #kelp: script: <script>");
+        assert_eq!(said(Some(12), None), "line 12: script: <script>");
+        assert_eq!(said(None, Some("kelp")), "#kelp: script: <script>");
+        assert_eq!(said(None, Some("")), "script: <script>");
+    }
+}

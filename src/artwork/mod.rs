@@ -1,0 +1,32 @@
+//! The one door to usvg: drawings are taken in here and nowhere else.
+//!
+//! ```text
+//!   file ─▶ source ─▶ page   the true size, exact
+//!                 ├─▶ scan   what cannot be kept
+//!                 └─▶ usvg ─▶ sanity ─▶ ink   where ink really reaches
+//!                                 └─▶ Motif, or the pieces of a Croquis
+//! ```
+//!
+//! Nothing is dropped in silence: what cannot be kept is named with its place and is an
+//! error unless allowed by name. No outside file is read, and what a file may ask for is bounded.
+
+mod croquis;
+mod error;
+mod fonts;
+mod ink;
+mod intake;
+mod limits;
+mod losses;
+mod motif;
+mod page;
+mod sanity;
+mod scan;
+mod source;
+
+pub use croquis::Croquis;
+pub use error::ArtworkError;
+pub use ink::Ink;
+pub use intake::Intake;
+pub use losses::{LOSSES, Loss, LossKind, loss_kind};
+pub use motif::Motif;
+pub use page::Page;

@@ -1,0 +1,97 @@
+//! One drawing, taken in whole: resolved, measured, and with what it lost.
+
+use std::path::Path;
+
+use usvg::Tree;
+
+use super::error::ArtworkError;
+use super::ink::Ink;
+use super::intake::Intake;
+use super::losses::Loss;
+use super::page::{Page, true_size};
+use super::source::Source;
+use super::{limits, scan};
+use crate::length::Size;
+
+/// One drawing with its own true size.
+///
+/// All coordinates are pixels of the tree, y down: the page is (0,0)–[`page_px`](Motif::page_px),
+/// but ink may reach over it on every side.
+#[derive(Debug)]
+pub struct Motif {
+    pub(super) name: String,
+    pub(super) tree: Tree,
+    pub(super) page: Page,
+    pub(super) ink: Ink,
+    pub(super) losses: Vec<Loss>,
+}
+
+impl Motif {
+    /// Reads an SVG file, plain or gzipped. Nothing outside the file is read but fonts.
+    pub fn read(path: &Path, intake: &Intake) -> Result<Motif, ArtworkError> {
+        Motif::from_source(&Source::read(path)?, intake)
+    }
+
+    /// Takes the bytes of an SVG file, plain or gzipped.
+    pub fn from_svg(name: &str, bytes: &[u8], intake: &Intake) -> Result<Motif, ArtworkError> {
+        Motif::from_source(&Source::from_bytes(name, bytes)?, intake)
+    }
+
+    fn from_source(source: &Source, intake: &Intake) -> Result<Motif, ArtworkError> {
+        on_a_deep_stack(&source.name, || {
+            let doc = source.parse()?;
+            let size = true_size(source, &doc.root_element())?;
+            let mut losses = scan::scan(source, &doc);
+            let tree = intake.resolve(source, &doc, &mut losses)?;
+            let losses = intake.judge(&source.name, losses)?;
+            Ok(Motif::new(source.name.clone(), tree, size, losses))
+        })
+    }
+
+    pub(super) fn new(name: String, tree: Tree, size: Option<Size>, losses: Vec<Loss>) -> Motif {
+        let px = kurbo::Size::new(f64::from(tree.size().width()), f64::from(tree.size().height()));
+        let ink = Ink::of(&tree);
+        Motif { name, tree, page: Page { px, size }, ink, losses }
+    }
+
+    /// The file's name without its ending; for a piece of a page, the page's name and its own.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// The drawing, resolved, to be painted or written.
+    pub fn tree(&self) -> &Tree {
+        &self.tree
+    }
+
+    /// The page in pixels of the tree.
+    pub fn page_px(&self) -> kurbo::Size {
+        self.page.px
+    }
+
+    /// The true size of the page; `None` if the file has a viewBox only.
+    pub fn size(&self) -> Option<Size> {
+        self.page.size
+    }
+
+    /// Where ink really reaches, in pixels of the tree.
+    pub fn ink(&self) -> &Ink {
+        &self.ink
+    }
+
+    /// What was lost, because it was allowed.
+    pub fn losses(&self) -> &[Loss] {
+        &self.losses
+    }
+}
+
+/// Deeply nested drawings need more stack than a thread has by default; a failure in there
+/// is an error like any other.
+pub(super) fn on_a_deep_stack<T: Send>(name: &str, work: impl FnOnce() -> Result<T, ArtworkError> + Send) -> Result<T, ArtworkError> {
+    let failed = |what: String| ArtworkError::Failed { name: name.into(), what };
+    std::thread::scope(|scope| {
+        let thread = std::thread::Builder::new().name("artwork".into()).stack_size(limits::STACK_BYTES);
+        let worker = thread.spawn_scoped(scope, work).map_err(|e| failed(e.to_string()))?;
+        worker.join().unwrap_or_else(|_| Err(failed("the SVG reader stopped".into())))
+    })
+}

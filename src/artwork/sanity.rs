@@ -1,0 +1,109 @@
+//! What would take for ever, or all memory, to paint is refused once it is resolved.
+
+use usvg::{Group, ImageKind, Node, Paint, Path, Transform, Tree, filter};
+
+use super::error::ArtworkError;
+use super::limits;
+use super::source::too_much;
+
+/// Checks depth, images, patterns and filters of a tree.
+pub(crate) fn check(name: &str, tree: &Tree) -> Result<(), ArtworkError> {
+    let side = f64::from(tree.size().width().max(tree.size().height()));
+    let check = Check { name, side, steps: std::cell::Cell::new(0) };
+    check.group(tree.root(), Place { transform: Transform::identity(), depth: 0, patterns: 0 })
+}
+
+struct Check<'a> {
+    name: &'a str,
+    side: f64,
+    steps: std::cell::Cell<usize>,
+}
+
+#[derive(Clone, Copy)]
+struct Place {
+    transform: Transform,
+    depth: usize,
+    patterns: usize,
+}
+
+impl Check<'_> {
+    fn group(&self, group: &Group, place: Place) -> Result<(), ArtworkError> {
+        let place = Place { transform: place.transform.pre_concat(group.transform()), depth: place.depth + 1, ..place };
+        if place.depth > limits::TREE_DEPTH {
+            return Err(too_much(self.name, "groups inside one another", format!("more than {}", limits::TREE_DEPTH), limits::TREE_DEPTH));
+        }
+        for filter in group.filters() {
+            self.filter(filter)?;
+        }
+        if let Some(mask) = group.mask() {
+            self.group(mask.root(), place)?;
+        }
+        for node in group.children() {
+            match node {
+                Node::Group(g) => self.group(g, place)?,
+                Node::Path(path) => self.path(path, place)?,
+                Node::Text(text) => self.group(text.flattened(), place)?,
+                Node::Image(image) => {
+                    if let ImageKind::SVG(tree) = image.kind() {
+                        self.group(tree.root(), place)?;
+                    }
+                }
+            }
+        }
+        Ok(())
+    }
+
+    fn path(&self, path: &Path, place: Place) -> Result<(), ArtworkError> {
+        let paints = [path.fill().map(usvg::Fill::paint), path.stroke().map(usvg::Stroke::paint)];
+        for paint in paints.into_iter().flatten() {
+            let Paint::Pattern(pattern) = paint else { continue };
+            if place.patterns >= limits::PATTERN_DEPTH {
+                return Err(too_much(self.name, "patterns inside patterns", place.patterns + 1, limits::PATTERN_DEPTH));
+            }
+            let (sx, sy) = place.transform.pre_concat(pattern.transform()).get_scale();
+            let (w, h) = (f64::from(pattern.rect().width() * sx), f64::from(pattern.rect().height() * sy));
+            let most = self.side * limits::PATTERN_PAGES;
+            if !(w <= most && h <= most) {
+                return Err(too_much(self.name, "pixels across a pattern's tile", w.max(h).ceil(), format!("{} times the page, {most}", limits::PATTERN_PAGES)));
+            }
+            self.group(pattern.root(), Place { patterns: place.patterns + 1, ..place })?;
+        }
+        Ok(())
+    }
+
+    fn filter(&self, filter: &filter::Filter) -> Result<(), ArtworkError> {
+        let too_much = |what, value: String, limit: String| Err(too_much(self.name, what, value, limit));
+        let steps = filter.primitives().len();
+        self.steps.set(self.steps.get() + steps);
+        if steps > limits::FILTER_STEPS {
+            return too_much("steps in one filter", steps.to_string(), limits::FILTER_STEPS.to_string());
+        }
+        if self.steps.get() > limits::ALL_FILTER_STEPS {
+            return too_much("steps in all filters", self.steps.get().to_string(), limits::ALL_FILTER_STEPS.to_string());
+        }
+        for step in filter.primitives() {
+            match step.kind() {
+                filter::Kind::Turbulence(t) if t.num_octaves() > limits::OCTAVES => {
+                    return too_much("octaves of noise", t.num_octaves().to_string(), limits::OCTAVES.to_string());
+                }
+                filter::Kind::Morphology(m) => {
+                    let (radius, most) = (f64::from(m.radius_x().get().max(m.radius_y().get())), self.side * limits::MORPHOLOGY_PAGES);
+                    if radius > most {
+                        return too_much("the radius of feMorphology", radius.to_string(), most.to_string());
+                    }
+                }
+                filter::Kind::ConvolveMatrix(c) => {
+                    let side = c.matrix().columns().max(c.matrix().rows());
+                    if side > limits::MATRIX_SIDE {
+                        return too_much("the order of feConvolveMatrix", side.to_string(), limits::MATRIX_SIDE.to_string());
+                    }
+                }
+                filter::Kind::Image(image) => {
+                    self.group(image.root(), Place { transform: Transform::identity(), depth: 0, patterns: 0 })?;
+                }
+                _ => {}
+            }
+        }
+        Ok(())
+    }
+}
