@@ -1,6 +1,10 @@
 //! Seamfast puts motifs into exact, seamless repeat.
 
 pub mod artwork;
+pub mod design;
 pub mod length;
 pub mod pixels;
+pub mod raster;
 pub mod repeat;
+pub mod vector;
+pub mod wrap;

@@ -90,6 +90,14 @@ impl Resolution {
         Resolution::ratio(i128::from(dpi), 1)
     }
 
+    /// The resolution at which so many pixels are so long.
+    ///
+    /// # Errors
+    /// Outside 1 to 10 000 dpi.
+    pub fn of(pixels: i64, length: Length) -> Result<Resolution, PixelError> {
+        Resolution::ratio(i128::from(pixels) * 914_400, i128::from(length.emu()))
+    }
+
     fn ratio(num: i128, den: i128) -> Result<Resolution, PixelError> {
         if den <= 0 || num < den || num > den * 10_000 {
             let value = if den == 0 { f64::NAN } else { num as f64 / den as f64 };

@@ -10,7 +10,7 @@ use resvg::tiny_skia;
 
 use super::RasterError;
 use crate::artwork::Motif;
-use crate::repeat::{Linear, PARTS};
+use crate::repeat::PARTS;
 use crate::wrap::Mark;
 
 /// A painting up to this many pixels a side is one piece.
@@ -31,8 +31,6 @@ pub(super) type Box4 = [i64; 4];
 #[derive(Clone, Debug)]
 pub(super) struct Painting {
     motif: usize,
-    linear: Linear,
-    phase: [i64; 2],
     to_pixels: Affine,
     pieces: Vec<Box4>,
     bounds: Box4,
@@ -62,12 +60,7 @@ impl Painting {
             let [l, t, r, b] = piece.map(|n| n as f64);
             motif.ink().touches(to_pixels, Rect::new(l, t, r, b).inflate(FRINGE, FRINGE))
         });
-        Some(Painting { motif: mark.motif, linear: mark.linear, phase, to_pixels, pieces, bounds })
-    }
-
-    /// Would this mark's painting be the same pixels?
-    pub(super) fn serves(&self, mark: &Mark) -> bool {
-        self.motif == mark.motif && self.linear == mark.linear && self.phase == mark.at.phase()
+        Some(Painting { motif: mark.motif, to_pixels, pieces, bounds })
     }
 
     /// The box of all its ink, from the placement's whole pixel.

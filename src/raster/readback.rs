@@ -9,7 +9,7 @@ use std::io::{BufReader, Read, Seek};
 use tiff::decoder::{Decoder, DecodingResult, Limits};
 use tiff::tags::Tag;
 
-use super::sheet::{Channels, SheetSpec};
+use super::sheet::Channels;
 use super::tiff::SRGB;
 use super::weave::Woven;
 

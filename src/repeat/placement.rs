@@ -1,7 +1,5 @@
 //! Where one motif lies in the repeat.
 
-use crate::length::div_round;
-
 /// Parts of a unit that a position is kept in: 1/256, a short exact decimal.
 pub const PARTS: i64 = 256;
 
@@ -19,15 +17,6 @@ impl Spot {
     /// From counts of 1/256 unit.
     pub const fn from_parts(x: i64, y: i64) -> Spot {
         Spot { x, y }
-    }
-
-    /// The nearest spot to a share `[num / den]` of so many units, on each axis.
-    pub fn share([x, y]: [(i128, i128); 2], units: [i64; 2]) -> Spot {
-        let part = |(num, den): (i128, i128), units: i64| {
-            let parts = div_round(num * i128::from(units) * i128::from(PARTS), den);
-            i64::try_from(parts).unwrap_or(i64::MAX / PARTS)
-        };
-        Spot { x: part(x, units[0]), y: part(y, units[1]) }
     }
 
     /// Across, in 1/256 unit.

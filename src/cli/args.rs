@@ -1,0 +1,139 @@
+//! What can be typed.
+
+use std::path::PathBuf;
+
+use clap::{Parser, Subcommand};
+use clap_complete::Shell;
+
+/// Puts motifs into exact, seamless repeat for cloth, paper and wallcovering.
+#[derive(Debug, Parser)]
+#[command(version, after_help = "Example: seamfast make limpet.svg --motif-width 2.5in --layout half-drop --tile 8in --dpi 300")]
+pub(super) struct Args {
+    #[command(subcommand)]
+    pub(super) command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(super) enum Command {
+    /// Start a design file from motifs.
+    New(NewArgs),
+    /// Make tiles from a design file, or from motifs and flags.
+    Make(Box<MakeArgs>),
+    /// Work out sizes, pixels and resolutions.
+    Size(SizeArgs),
+    /// Print the JSON Schema of design files, for editors.
+    #[command(after_help = "Example: seamfast schema > seamfast.schema.json")]
+    Schema,
+    /// Print a shell's completions.
+    #[command(after_help = "Example: seamfast completions bash > ~/.local/share/bash-completion/completions/seamfast")]
+    Completions {
+        /// Which shell.
+        shell: Shell,
+    },
+    /// Print the man page, or write one for each command into a folder.
+    #[command(after_help = "Example: seamfast man | man -l -")]
+    Man {
+        /// The folder.
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
+    },
+}
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Example: seamfast new limpet.svg kelp.svg --name shore")]
+pub(super) struct NewArgs {
+    /// The motifs, SVG.
+    #[arg(value_name = "FILE")]
+    pub(super) files: Vec<PathBuf>,
+    /// The design's name; the file is NAME.toml. Without it, the first motif's name.
+    #[arg(long)]
+    pub(super) name: Option<String>,
+    /// One JSON object on standard output, nothing else.
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Examples:\n  \
+    seamfast make shore.toml\n  \
+    seamfast make limpet.svg --motif-width 2.5in --layout half-drop --tile 8in --dpi 300\n  \
+    seamfast make page.svg --croquis --as svg,tiff\n\n\
+    With a design file, flags replace what the design says of the same thing.")]
+pub(super) struct MakeArgs {
+    /// A design file (.toml), or motifs (.svg).
+    #[arg(value_name = "INPUT", required = true)]
+    pub(super) inputs: Vec<PathBuf>,
+    /// The one SVG is a page laid out by hand: the page is the block, and what hangs over an edge comes in again by the other.
+    #[arg(long)]
+    pub(super) croquis: bool,
+    /// straight, half-drop, brick, drop=1/3, brick=1/3, mirror, mirror-across or mirror-down [motifs: half-drop; a croquis: straight].
+    #[arg(long)]
+    pub(super) layout: Option<String>,
+    /// The tile's size: 8in, 20x25cm, 2048px [8in; a croquis: the page's own].
+    #[arg(long, value_name = "WxH")]
+    pub(super) tile: Option<String>,
+    /// The block's size, instead of the tile's or beside it.
+    #[arg(long, value_name = "WxH")]
+    pub(super) block: Option<String>,
+    /// Pixels per inch: 150, 299.5 or 10px/mm [150].
+    #[arg(long, value_name = "N")]
+    pub(super) dpi: Option<String>,
+    /// Every motif's width on the goods, if not its own true size.
+    #[arg(long, value_name = "LEN")]
+    pub(super) motif_width: Option<String>,
+    /// The background, such as #f3eee3, or none [none; a croquis: the page's own].
+    #[arg(long, value_name = "COLOR")]
+    pub(super) ground: Option<String>,
+    /// Kinds of file: svg, png, tiff [all three].
+    #[arg(long = "as", value_name = "KINDS", value_delimiter = ',')]
+    pub(super) kinds: Vec<String>,
+    /// Where the files go.
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub(super) out: PathBuf,
+    /// The files' name [the design's, or the first motif's].
+    #[arg(long)]
+    pub(super) name: Option<String>,
+    /// Refuse a size that whole pixels don't meet exactly.
+    #[arg(long)]
+    pub(super) exact: bool,
+    /// Cut the copies in the SVG at the tile's edge.
+    #[arg(long)]
+    pub(super) clip: bool,
+    /// How a TIFF is packed: deflate, lzw or none [deflate].
+    #[arg(long)]
+    pub(super) packing: Option<String>,
+    /// Let artwork lose what this code names; may be given often.
+    #[arg(long, value_name = "CODE")]
+    pub(super) allow: Vec<String>,
+    /// How many threads paint and pack [one for each core].
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    pub(super) threads: Option<u16>,
+    /// One JSON object on standard output, nothing else.
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Examples:\n  \
+    seamfast size 640mm --dpi 150             how many pixels, and what is left over\n  \
+    seamfast size 2048px --dpi 300            how long\n  \
+    seamfast size 8in 2400px                  which resolution\n  \
+    seamfast size 8in --layout drop=1/3       what the layout asks of the size\n  \
+    seamfast size 8in --cloth 54inx3yd        how many tiles on the cloth")]
+pub(super) struct SizeArgs {
+    /// One length or WxH (8in, 20x25cm, 2048px); or a length and its pixels.
+    #[arg(value_name = "LENGTH", required = true, num_args = 1..=2, allow_negative_numbers = true)]
+    pub(super) lengths: Vec<String>,
+    /// Pixels per inch.
+    #[arg(long, value_name = "N", default_value = "150")]
+    pub(super) dpi: String,
+    /// The layout that the tile must carry.
+    #[arg(long, default_value = "straight")]
+    pub(super) layout: String,
+    /// A piece of cloth, to count tiles on.
+    #[arg(long, value_name = "WxH")]
+    pub(super) cloth: Option<String>,
+    /// One JSON object on standard output, nothing else.
+    #[arg(long)]
+    pub(super) json: bool,
+}
