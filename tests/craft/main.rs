@@ -1,0 +1,5 @@
+//! The craft held against brute force and against itself.
+
+mod common;
+mod copies;
+mod exact;
