@@ -9,6 +9,7 @@ use usvg::{ImageHrefResolver, ImageKind, Options, Tree};
 use super::error::ArtworkError;
 use super::fonts::LazyFonts;
 use super::losses::{self, Loss};
+use super::scan::Places;
 use super::source::Source;
 use super::{limits, sanity, scan};
 
@@ -42,8 +43,9 @@ impl Intake {
         if refused.is_empty() { Ok(losses) } else { Err(ArtworkError::Losses { name: name.into(), losses: refused }) }
     }
 
-    /// Resolves a parsed document; losses that show only then are added.
-    pub(crate) fn resolve(&self, source: &Source, doc: &Document, losses: &mut Vec<Loss>) -> Result<Tree, ArtworkError> {
+    /// Resolves a parsed document; losses that show only then are
+    /// added, with their places in the file that was read.
+    pub(crate) fn resolve(&self, source: &Source, doc: &Document, places: &Places, losses: &mut Vec<Loss>) -> Result<Tree, ArtworkError> {
         let inner = Mutex::new(Inner::default());
         let mut options = Options {
             image_href_resolver: ImageHrefResolver {
@@ -64,12 +66,11 @@ impl Intake {
             return Err(ArtworkError::TooMuch { name: source.name.clone(), what: error.0, value: error.1, limit: error.2 });
         }
         losses.extend(inner.losses);
-        let place = |id: &str| scan::line_of(source, doc, id);
         if let Some(fonts) = fonts {
-            losses.extend(fonts.losses(&tree, &place));
+            losses.extend(fonts.losses(&tree, places));
         }
         sanity::check(&source.name, &tree)?;
-        losses.extend(scan::blends(source, doc, &tree));
+        losses.extend(scan::blends(places, &tree));
         Ok(tree)
     }
 }
@@ -129,7 +130,7 @@ fn embedded_drawing(inner: &Mutex<Inner>, data: &[u8], options: &Options) -> Opt
     }
     let source = Source::from_bytes("embedded drawing", data).ok();
     let doc = source.as_ref().and_then(|s| s.parse().ok());
-    let found = source.as_ref().zip(doc.as_ref()).map(|(source, doc)| scan::scan(source, doc));
+    let found = source.as_ref().zip(doc.as_ref()).map(|(source, doc)| scan::scan(source, doc).0);
     let tree = source.as_ref().and_then(|s| Tree::from_data_nested(s.text.as_bytes(), options).ok());
     let mut inner = inner.lock().ok()?;
     inner.depth -= 1;

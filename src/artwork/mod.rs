@@ -11,6 +11,7 @@
 //! error unless allowed by name. No outside file is read, and what a file may ask for is bounded.
 
 mod croquis;
+mod css;
 mod error;
 mod fonts;
 mod ink;

@@ -41,8 +41,8 @@ impl Motif {
         on_a_deep_stack(&source.name, || {
             let doc = source.parse()?;
             let size = true_size(source, &doc.root_element())?;
-            let mut losses = scan::scan(source, &doc);
-            let tree = intake.resolve(source, &doc, &mut losses)?;
+            let (mut losses, places) = scan::scan(source, &doc);
+            let tree = intake.resolve(source, &doc, &places, &mut losses)?;
             let losses = intake.judge(&source.name, losses)?;
             Ok(Motif::new(source.name.clone(), tree, size, losses))
         })
