@@ -86,6 +86,14 @@ impl Ink {
         all
     }
 
+    /// The rectangle, if the ink is one upright rectangle, filled.
+    pub(super) fn rectangle(&self) -> Option<Rect> {
+        let [shape] = &self.shapes[..] else { return None };
+        let (b, area) = (shape.bounds, shape.path.area().abs());
+        let straight = shape.path.segments().all(|s| matches!(s, PathSeg::Line(_)));
+        (straight && (area - b.area()).abs() <= 1e-6 * b.area()).then_some(b)
+    }
+
     /// Whether there is ink inside a rectangle after a transform. Within 0.02 of the edge of
     /// the rectangle the answer may be yes where it is no; it is never no where it is yes.
     pub fn touches(&self, to: Affine, rect: Rect) -> bool {

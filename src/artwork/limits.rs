@@ -33,3 +33,5 @@ pub(crate) const MORPHOLOGY_PAGES: f64 = 0.05;
 pub(crate) const MATRIX_SIDE: u32 = 15;
 /// Dashes of one line; a line with more counts as whole.
 pub(crate) const DASHES: f64 = 100_000.0;
+/// Bytes of all objects of a page, each with what it refers to.
+pub(crate) const EXCERPT_BYTES: usize = 256 << 20;
