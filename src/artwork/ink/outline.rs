@@ -1,6 +1,6 @@
 //! The outline of one painted path: its fill, and its stroke widened.
 
-use kurbo::{Affine, BezPath, Cap, Join, PathEl, Point, Rect, Shape as _, Stroke, StrokeOpts, Vec2};
+use kurbo::{Affine, BezPath, Cap, Circle, Join, ParamCurve, PathEl, Point, Rect, Shape as _, Stroke, StrokeOpts};
 use usvg::tiny_skia_path::PathSegment;
 use usvg::{LineCap, LineJoin, Paint};
 
@@ -126,8 +126,10 @@ fn dots(centre: &BezPath, width: f64, cap: Cap, outline: &mut BezPath) {
     let mut drawn = (false, false); // any element after the move; any of them with length
     let mut flush = |start: Option<Point>, drawn: (bool, bool)| {
         if let (Some(p), (true, false)) = (start, drawn) {
-            let half = Vec2::new(width / 2.0, width / 2.0);
-            outline.extend(Rect::from_points(p - half, p + half).path_elements(0.1));
+            match cap {
+                Cap::Round => outline.extend(Circle::new(p, width / 2.0).path_elements(width * 1e-6)),
+                _ => outline.extend(Rect::from_center_size(p, (width, width)).path_elements(0.1)),
+            }
         }
     };
     for element in centre.elements() {
@@ -152,10 +154,9 @@ fn dots(centre: &BezPath, width: f64, cap: Cap, outline: &mut BezPath) {
 fn corners(centre: &BezPath, reach: f64, outline: &mut BezPath) {
     let segments: Vec<_> = centre.segments().collect();
     for pair in segments.windows(2) {
-        use kurbo::ParamCurve;
         let corner = pair[1].start();
         if pair[0].end() == corner {
-            outline.extend(kurbo::Circle::new(corner, reach / 2.0).path_elements(reach * 1e-3));
+            outline.extend(Circle::new(corner, reach / 2.0).path_elements(reach * 1e-3));
         }
     }
 }
