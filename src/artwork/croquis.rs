@@ -22,6 +22,7 @@ use super::intake::Intake;
 use super::losses::Loss;
 use super::motif::{Motif, on_a_deep_stack};
 use super::page::{Page, true_size};
+use super::links;
 use super::scan::{self, Places};
 use super::source::Source;
 
@@ -59,6 +60,7 @@ impl Croquis {
         on_a_deep_stack(&source.name, || {
             let doc = source.parse()?;
             let size = true_size(source, &doc.root_element())?;
+            links::check(source, &doc)?;
             let (mut losses, places) = scan::scan(source, &doc);
             losses.extend(scan::sibling_rules(source, &doc));
             let excerpts = Excerpts::new(source, &doc);

@@ -11,7 +11,7 @@ use super::fonts::LazyFonts;
 use super::losses::{self, Loss};
 use super::scan::Places;
 use super::source::Source;
-use super::{limits, sanity, scan};
+use super::{limits, links, sanity, scan, source};
 
 /// How artwork is taken in: what may be lost, and which fonts are there.
 ///
@@ -54,7 +54,8 @@ impl Intake {
             },
             ..Options::default()
         };
-        let has_text = source.text.contains("text") || source.text.contains("svg+xml");
+        let is_text = |n: usvg::roxmltree::Node| n.tag_name().name() == "text" && source::is_svg(&n);
+        let has_text = doc.descendants().any(is_text) || source.text.contains("svg+xml");
         let fonts = has_text.then(|| self.fonts.get());
         if let Some(fonts) = fonts {
             fonts.put_into(&mut options);
@@ -131,7 +132,8 @@ fn embedded_drawing(inner: &Mutex<Inner>, data: &[u8], options: &Options) -> Opt
     let source = Source::from_bytes("embedded drawing", data).ok();
     let doc = source.as_ref().and_then(|s| s.parse().ok());
     let found = source.as_ref().zip(doc.as_ref()).map(|(source, doc)| scan::scan(source, doc).0);
-    let tree = source.as_ref().and_then(|s| Tree::from_data_nested(s.text.as_bytes(), options).ok());
+    let sound = source.as_ref().zip(doc.as_ref()).filter(|(source, doc)| links::check(source, doc).is_ok());
+    let tree = sound.and_then(|(s, _)| Tree::from_data_nested(s.text.as_bytes(), options).ok());
     let mut inner = inner.lock().ok()?;
     inner.depth -= 1;
     inner.losses.extend(found.into_iter().flatten());

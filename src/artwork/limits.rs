@@ -31,7 +31,17 @@ pub(crate) const OCTAVES: u32 = 10;
 pub(crate) const MORPHOLOGY_PAGES: f64 = 0.05;
 /// The side of a filter's matrix.
 pub(crate) const MATRIX_SIDE: u32 = 15;
-/// Dashes of one line; a line with more counts as whole.
-pub(crate) const DASHES: f64 = 100_000.0;
+/// Dashes whose ink is followed; a line after that counts as whole.
+pub(crate) const DASHES: f64 = 200_000.0;
+/// Points that clips and masks are worked out with; a shape after that counts uncut.
+pub(crate) const CUT_POINTS: usize = 20_000_000;
+/// Sides of an outline that may cross; an outline with more is only bounded.
+pub(crate) const CROSSINGS: u64 = 2_000_000;
+/// Things painted, counted again each time a pattern, mask or clip is used.
+pub(crate) const PAINTED: usize = 5_000_000;
+/// Patterns, masks, clips and markers that lead to one another.
+pub(crate) const LINKS: usize = 6;
+/// Parts of markers, counted again at each point they may stand on.
+pub(crate) const MARKER_PARTS: usize = 2_000_000;
 /// Bytes of all objects of a page, each with what it refers to.
 pub(crate) const EXCERPT_BYTES: usize = 256 << 20;

@@ -17,6 +17,7 @@ mod fonts;
 mod ink;
 mod intake;
 mod limits;
+mod links;
 mod losses;
 mod motif;
 mod page;

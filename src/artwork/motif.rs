@@ -10,7 +10,7 @@ use super::intake::Intake;
 use super::losses::Loss;
 use super::page::{Page, true_size};
 use super::source::Source;
-use super::{limits, scan};
+use super::{limits, links, scan};
 use crate::length::Size;
 
 /// One drawing with its own true size.
@@ -41,6 +41,7 @@ impl Motif {
         on_a_deep_stack(&source.name, || {
             let doc = source.parse()?;
             let size = true_size(source, &doc.root_element())?;
+            links::check(source, &doc)?;
             let (mut losses, places) = scan::scan(source, &doc);
             let tree = intake.resolve(source, &doc, &places, &mut losses)?;
             let losses = intake.judge(&source.name, losses)?;

@@ -1,6 +1,8 @@
 //! What would take for ever, or all memory, to paint is refused once it is resolved.
 
-use usvg::{Group, ImageKind, Node, Paint, Path, Transform, Tree, filter};
+use std::cell::Cell;
+
+use usvg::{ClipPath, Group, ImageKind, Node, Paint, Path, Transform, Tree, filter};
 
 use super::error::ArtworkError;
 use super::limits;
@@ -9,14 +11,15 @@ use super::source::too_much;
 /// Checks depth, images, patterns and filters of a tree.
 pub(crate) fn check(name: &str, tree: &Tree) -> Result<(), ArtworkError> {
     let side = f64::from(tree.size().width().max(tree.size().height()));
-    let check = Check { name, side, steps: std::cell::Cell::new(0) };
+    let check = Check { name, side, steps: Cell::new(0), painted: Cell::new(0) };
     check.group(tree.root(), Place { transform: Transform::identity(), depth: 0, patterns: 0 })
 }
 
 struct Check<'a> {
     name: &'a str,
     side: f64,
-    steps: std::cell::Cell<usize>,
+    steps: Cell<usize>,
+    painted: Cell<usize>,
 }
 
 #[derive(Clone, Copy)]
@@ -35,8 +38,19 @@ impl Check<'_> {
         for filter in group.filters() {
             self.filter(filter)?;
         }
-        if let Some(mask) = group.mask() {
-            self.group(mask.root(), place)?;
+        let mut mask = group.mask();
+        while let Some(inner) = mask {
+            self.group(inner.root(), place)?;
+            mask = inner.mask();
+        }
+        let mut clip: Option<&ClipPath> = group.clip_path();
+        while let Some(inner) = clip {
+            self.group(inner.root(), place)?;
+            clip = inner.clip_path();
+        }
+        self.painted.set(self.painted.get() + group.children().len());
+        if self.painted.get() > limits::PAINTED {
+            return Err(too_much(self.name, "things to paint, with every use of a pattern, mask or clip", format!("more than {}", limits::PAINTED), limits::PAINTED));
         }
         for node in group.children() {
             match node {

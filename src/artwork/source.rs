@@ -79,7 +79,9 @@ impl Source {
         let root = doc.root_element();
         if root.tag_name().name() != "svg" || !is_svg(&root) {
             let line = self.line(root.range().start);
-            return Err(ArtworkError::NotSvgRoot { name: self.name.clone(), line, root: root.tag_name().name().into() });
+            let namespace = root.tag_name().namespace().map_or(String::new(), |n| format!(" xmlns={n:?}"));
+            let root = format!("{}{namespace}", root.tag_name().name());
+            return Err(ArtworkError::NotSvgRoot { name: self.name.clone(), line, root });
         }
         let deepest = deepest(&doc);
         if deepest > limits::DEPTH {

@@ -4,7 +4,7 @@ use kurbo::{Affine, BezPath, Cap, Circle, Join, ParamCurve, PathEl, Point, Rect,
 use usvg::tiny_skia_path::PathSegment;
 use usvg::{LineCap, LineJoin, Paint};
 
-use super::super::limits;
+use super::walk::Budget;
 use super::{Rule, Shape, norm};
 
 /// The tree's transform, in `f64`.
@@ -56,7 +56,7 @@ pub(super) fn fill(path: &usvg::Path, fill: &usvg::Fill, to: Affine) -> Option<S
 }
 
 /// The area that a stroke covers, worked out in the path's own space and then transformed.
-pub(super) fn stroke(path: &usvg::Path, stroke: &usvg::Stroke, to: Affine, accuracy: f64) -> Option<Shape> {
+pub(super) fn stroke(path: &usvg::Path, stroke: &usvg::Stroke, to: Affine, accuracy: f64, budget: &Budget) -> Option<Shape> {
     let centre = bez(path.data());
     let width = f64::from(stroke.width().get());
     let extent = centre.bounding_box().inflate(width, width);
@@ -77,7 +77,7 @@ pub(super) fn stroke(path: &usvg::Path, stroke: &usvg::Stroke, to: Affine, accur
     };
     let limit = f64::from(stroke.miterlimit().get());
     let mut style = Stroke::new(width).with_caps(cap).with_join(join).with_miter_limit(limit);
-    match dashes(stroke, &centre) {
+    match dashes(stroke, &centre, budget) {
         Dashes::None => {}
         Dashes::Each(offset, pattern) => style = style.with_dashes(offset, pattern),
         Dashes::TooMany => style = Stroke::new(width * 1.5).with_caps(Cap::Round).with_join(Join::Round),
@@ -96,7 +96,7 @@ enum Dashes {
     TooMany,
 }
 
-fn dashes(stroke: &usvg::Stroke, centre: &BezPath) -> Dashes {
+fn dashes(stroke: &usvg::Stroke, centre: &BezPath, budget: &Budget) -> Dashes {
     let Some(array) = stroke.dasharray() else { return Dashes::None };
     let mut pattern: Vec<f64> = array.iter().map(|d| f64::from(*d)).collect();
     if pattern.len() % 2 == 1 {
@@ -107,9 +107,11 @@ fn dashes(stroke: &usvg::Stroke, centre: &BezPath) -> Dashes {
         return Dashes::None;
     }
     let dashes = centre.perimeter(period.max(1e-3)) / period * pattern.len() as f64;
-    if !(dashes <= limits::DASHES) {
+    let left = budget.dashes.get() - dashes;
+    if left.is_nan() || left < 0.0 {
         return Dashes::TooMany;
     }
+    budget.dashes.set(left);
     // A dash without length is a dot under round and square caps.
     for dash in pattern.iter_mut().step_by(2).filter(|d| **d == 0.0) {
         *dash = period * 1e-6;

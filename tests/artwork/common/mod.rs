@@ -1,5 +1,7 @@
 //! Drawings as files, and what a painter makes of them.
 
+#![allow(dead_code)] // each test target uses its own part of this
+
 use std::path::{Path, PathBuf};
 
 use kurbo::Rect;
@@ -38,7 +40,6 @@ pub fn paint(trees: &[&usvg::Tree]) -> Pixmap {
 }
 
 /// Whether a pixel has any color, also outside the canvas.
-#[allow(dead_code)] // not every test target looks at single pixels
 pub fn painted(pixmap: &Pixmap, x: i64, y: i64) -> bool {
     let at = |v: i64| u32::try_from(v).ok();
     let (Some(x), Some(y)) = (at(x), at(y)) else { return false };
@@ -46,7 +47,6 @@ pub fn painted(pixmap: &Pixmap, x: i64, y: i64) -> bool {
 }
 
 /// The rectangle of one pixel.
-#[allow(dead_code)] // not every test target looks at single pixels
 pub fn pixel(x: i64, y: i64) -> Rect {
     Rect::new(x as f64, y as f64, x as f64 + 1.0, y as f64 + 1.0)
 }
