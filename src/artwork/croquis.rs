@@ -19,10 +19,11 @@ use usvg::{Node, Paint, Tree};
 
 use super::error::ArtworkError;
 use super::intake::Intake;
+use super::limits::Budget;
+use super::links;
 use super::losses::Loss;
 use super::motif::{Motif, on_a_deep_stack};
 use super::page::{Page, true_size};
-use super::links;
 use super::scan::{self, Places};
 use super::source::Source;
 
@@ -63,8 +64,9 @@ impl Croquis {
             links::check(source, &doc)?;
             let (mut losses, places) = scan::scan(source, &doc);
             losses.extend(scan::sibling_rules(source, &doc));
-            let excerpts = Excerpts::new(source, &doc);
-            let taker = Taker { intake, places: &places, size };
+            let budget = Budget::new();
+            let excerpts = Excerpts::new(source, &doc, &budget);
+            let taker = Taker { intake, places: &places, size, budget: &budget };
 
             let mut ground = ground_color(&taker.take(&source.name, excerpts.bare_page(), &mut Vec::new())?);
             let mut bottom = None;
@@ -94,6 +96,7 @@ struct Taker<'a> {
     intake: &'a Intake,
     places: &'a Places,
     size: Option<crate::length::Size>,
+    budget: &'a Budget,
 }
 
 impl Taker<'_> {
@@ -101,9 +104,9 @@ impl Taker<'_> {
         let source = Source::from_text(name.to_owned(), text);
         let doc = source.parse()?;
         let mut own = Vec::new();
-        let tree = self.intake.resolve(&source, &doc, self.places, &mut own)?;
+        let tree = self.intake.resolve(&source, &doc, self.places, self.budget, &mut own)?;
         losses.extend(own.iter().cloned());
-        Ok(Motif::new(name.to_owned(), tree, self.size, own))
+        Ok(Motif::new(name.to_owned(), tree, self.size, own, self.budget))
     }
 }
 

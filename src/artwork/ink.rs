@@ -17,6 +17,8 @@
 use kurbo::{Affine, BezPath, ParamCurve, ParamCurveExtrema, PathSeg, Point, Rect, Shape as _};
 use usvg::Tree;
 
+use super::limits::Budget;
+
 mod clip;
 mod filter;
 mod outline;
@@ -52,8 +54,8 @@ struct Shape {
 
 impl Ink {
     /// The ink of a tree.
-    pub(super) fn of(tree: &Tree) -> Ink {
-        let shapes = walk::shapes(tree);
+    pub(super) fn of(tree: &Tree, budget: &Budget) -> Ink {
+        let shapes = walk::shapes(tree, budget);
         let bounds = shapes.iter().map(|s| s.bounds.inflate(s.slack, s.slack)).reduce(|a, b| a.union(b));
         Ink { shapes, bounds }
     }

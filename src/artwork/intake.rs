@@ -8,6 +8,7 @@ use usvg::{ImageHrefResolver, ImageKind, Options, Tree};
 
 use super::error::ArtworkError;
 use super::fonts::LazyFonts;
+use super::limits::Budget;
 use super::losses::{self, Loss};
 use super::scan::Places;
 use super::source::Source;
@@ -45,7 +46,7 @@ impl Intake {
 
     /// Resolves a parsed document; losses that show only then are
     /// added, with their places in the file that was read.
-    pub(crate) fn resolve(&self, source: &Source, doc: &Document, places: &Places, losses: &mut Vec<Loss>) -> Result<Tree, ArtworkError> {
+    pub(crate) fn resolve(&self, source: &Source, doc: &Document, places: &Places, budget: &Budget, losses: &mut Vec<Loss>) -> Result<Tree, ArtworkError> {
         let inner = Mutex::new(Inner::default());
         let mut options = Options {
             image_href_resolver: ImageHrefResolver {
@@ -70,7 +71,7 @@ impl Intake {
         if let Some(fonts) = fonts {
             losses.extend(fonts.losses(&tree, places));
         }
-        sanity::check(&source.name, &tree)?;
+        sanity::check(&source.name, &tree, budget)?;
         losses.extend(scan::blends(places, &tree));
         Ok(tree)
     }

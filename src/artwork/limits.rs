@@ -1,5 +1,7 @@
 //! How much a stranger's file may ask for. Every bound has a name; the drawings people make
-//! stay far below all of them.
+//! stay far below all of them. What adds up over a file is counted in its [`Budget`].
+
+use std::cell::Cell;
 
 /// Bytes of a file, and of what a compressed file unpacks to.
 pub(crate) const FILE_BYTES: u64 = 64 << 20;
@@ -45,3 +47,32 @@ pub(crate) const LINKS: usize = 6;
 pub(crate) const MARKER_PARTS: usize = 2_000_000;
 /// Bytes of all objects of a page, each with what it refers to.
 pub(crate) const EXCERPT_BYTES: usize = 256 << 20;
+
+/// What one file may still spend, all its pieces together. Where ink's budget ends the file is
+/// still taken, only more is taken for ink than is; where a painter's ends it is refused.
+pub(crate) struct Budget {
+    pub(crate) dashes: Cell<f64>,
+    pub(crate) points: Cell<usize>,
+    pub(crate) painted: Cell<usize>,
+    pub(crate) steps: Cell<usize>,
+    pub(crate) excerpts: Cell<usize>,
+}
+
+impl Budget {
+    pub(crate) fn new() -> Budget {
+        Budget {
+            dashes: Cell::new(DASHES),
+            points: Cell::new(CUT_POINTS),
+            painted: Cell::new(PAINTED),
+            steps: Cell::new(ALL_FILTER_STEPS),
+            excerpts: Cell::new(EXCERPT_BYTES),
+        }
+    }
+
+    /// Takes some of a budget; `false` if less is left.
+    pub(crate) fn spend(from: &Cell<usize>, some: usize) -> bool {
+        let left = from.get().checked_sub(some);
+        from.set(left.unwrap_or(from.get()));
+        left.is_some()
+    }
+}

@@ -13,14 +13,13 @@
 //! Bytes are copied as they stand, so styles, namespaces and ids go on working. What is kept
 //! only because it is referred to is put into `defs`, so that it isn't drawn by itself.
 
-use std::cell::Cell;
 use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use usvg::roxmltree::{Document, Node, NodeId};
 
 use super::super::css;
 use super::super::error::ArtworkError;
-use super::super::limits;
+use super::super::limits::{self, Budget};
 use super::super::source::{SVG, Source};
 use super::styles::Styles;
 
@@ -33,19 +32,18 @@ pub(super) struct Excerpts<'a, 'i> {
     doc: &'a Document<'i>,
     ids: HashMap<&'a str, Vec<Node<'a, 'i>>>,
     styles: Styles,
-    /// Bytes written so far.
-    written: Cell<usize>,
+    budget: &'a Budget,
 }
 
 impl<'a, 'i> Excerpts<'a, 'i> {
-    pub(super) fn new(source: &'a Source, doc: &'a Document<'i>) -> Self {
+    pub(super) fn new(source: &'a Source, doc: &'a Document<'i>, budget: &'a Budget) -> Self {
         let mut ids: HashMap<&str, Vec<Node>> = HashMap::new();
         for node in doc.descendants() {
             if let Some(id) = node.attribute("id") {
                 ids.entry(id).or_default().push(node);
             }
         }
-        Excerpts { source, doc, ids, styles: Styles::of(doc), written: Cell::new(0) }
+        Excerpts { source, doc, ids, styles: Styles::of(doc), budget }
     }
 
     pub(super) fn root(&self) -> Node<'a, 'i> {
@@ -74,8 +72,7 @@ impl<'a, 'i> Excerpts<'a, 'i> {
         } else {
             kept.write(&self.root(), true, &mut out);
         }
-        self.written.set(self.written.get() + out.len());
-        if self.written.get() > limits::EXCERPT_BYTES {
+        if !Budget::spend(&self.budget.excerpts, out.len()) {
             return Err(self.source.too_much("bytes of the page's objects taken one by one", format!("more than {}", limits::EXCERPT_BYTES), limits::EXCERPT_BYTES));
         }
         Ok(out)

@@ -5,8 +5,7 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
 use kurbo::{BezPath, PathEl, Point, Rect, Shape as _};
 
-use super::super::limits;
-use super::walk::Budget;
+use super::super::limits::{self, Budget};
 use super::{Rule, Shape, holds, meets};
 
 type Contours = Vec<Vec<[f64; 2]>>;
@@ -68,12 +67,10 @@ impl Region {
             let (contours, slack) = flat(&shape, accuracy);
             let near: Contours = self.contours.iter().filter(|c| contour_bounds(c).is_some_and(|b| meets(b, shape.bounds))).cloned().collect();
             let points = contours.iter().chain(&near).map(Vec::len).sum();
-            let left = budget.points.get().checked_sub(points);
-            let Some(left) = left.filter(|_| !is_tangled(contours.iter().chain(&near))) else {
+            if !Budget::spend(&budget.points, points) || is_tangled(contours.iter().chain(&near)) {
                 kept.push(shape); // uncut, so more than the truth
                 continue;
-            };
-            budget.points.set(left);
+            }
             let cut = contours.overlay_as::<i64>(&near, OverlayRule::Intersect, FillRule::NonZero);
             let cut: Contours = cut.into_iter().flatten().collect();
             kept.extend(Shape::new(to_path(&cut), Rule::NonZero, slack + self.slack));

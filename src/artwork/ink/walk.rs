@@ -3,12 +3,10 @@
 //! Transforms are carried along in `f64` from the root, since those of clips, masks and
 //! patterns have their own roots.
 
-use std::cell::Cell;
-
 use kurbo::{Affine, Rect};
 use usvg::{ClipPath, Group, Image, ImageKind, Mask, MaskType, Node, Path, Tree};
 
-use super::super::limits;
+use super::super::limits::Budget;
 use super::clip::{Region, quad};
 use super::{Shape, filter, outline};
 
@@ -23,17 +21,10 @@ struct Walk<'a> {
     black: bool,
 }
 
-/// What may still be spent on being exact; after that, more is taken for ink than is.
-pub(super) struct Budget {
-    pub(super) dashes: Cell<f64>,
-    pub(super) points: Cell<usize>,
-}
-
 /// The outlines of a tree.
-pub(super) fn shapes(tree: &Tree) -> Vec<Shape> {
+pub(super) fn shapes(tree: &Tree, budget: &Budget) -> Vec<Shape> {
     let side = f64::from(tree.size().width().max(tree.size().height()));
-    let budget = Budget { dashes: Cell::new(limits::DASHES), points: Cell::new(limits::CUT_POINTS) };
-    let walk = Walk { accuracy: ACCURACY * side, budget: &budget, black: true };
+    let walk = Walk { accuracy: ACCURACY * side, budget, black: true };
     let mut out = Vec::new();
     walk.group(tree.root(), Affine::IDENTITY, &mut out);
     out
