@@ -11,6 +11,8 @@ use seamfast::raster;
 use seamfast::repeat::{Lattice, Layout, PARTS, Placement, Repeat, Spot, Tile};
 use seamfast::wrap::Copies;
 
+pub use crate::picture::Picture;
+
 /// The motifs that are drawn in random designs; together they hold fills, strokes, dashes,
 /// a gradient, opacity, a clip, a mask, a pattern and markers.
 pub fn motifs() -> &'static [Motif] {
@@ -70,34 +72,12 @@ pub fn designs(side: std::ops::Range<i64>, width: f64) -> impl Strategy<Value = 
     })
 }
 
-/// A picture in memory: rows of pixels.
-#[derive(Clone, PartialEq, Eq)]
-pub struct Picture {
-    pub width: usize,
-    pub height: usize,
-    pub channels: usize,
-    pub bytes: Vec<u8>,
-}
-
 /// Paints a design.
 pub fn painted(repeat: &Repeat, motifs: &[Motif]) -> Picture {
     let copies = Copies::plan(repeat, motifs);
     let spec = raster::spec(&copies, Resolution::dpi(150).expect("in range")).expect("a small tile");
     let bytes = raster::pixels(&copies, motifs, spec).expect("painted");
     Picture { width: spec.width as usize, height: spec.height as usize, channels: spec.channels.bytes(), bytes }
-}
-
-impl Picture {
-    pub fn pixel(&self, x: i64, y: i64) -> &[u8] {
-        let (x, y) = (x.rem_euclid(self.width as i64) as usize, y.rem_euclid(self.height as i64) as usize);
-        &self.bytes[(y * self.width + x) * self.channels..][..self.channels]
-    }
-
-    /// How many pixels of `self` differ from those of `other` moved by `by` on the torus of `other`.
-    pub fn differs_from(&self, other: &Picture, by: [i64; 2]) -> usize {
-        let all = (0..self.height as i64).flat_map(|y| (0..self.width as i64).map(move |x| (x, y)));
-        all.filter(|&(x, y)| self.pixel(x, y) != other.pixel(x - by[0], y - by[1])).count()
-    }
 }
 
 /// The same design as a cloth of 3 × 3 tiles in which every copy is laid by itself: no

@@ -3,3 +3,5 @@
 mod common;
 mod copies;
 mod exact;
+mod golden;
+mod picture;
