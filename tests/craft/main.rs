@@ -4,4 +4,6 @@ mod common;
 mod copies;
 mod exact;
 mod golden;
+mod house;
 mod picture;
+mod readme;
