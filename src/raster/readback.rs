@@ -1,14 +1,21 @@
 //! The finished file, read again and held against what was painted.
 //!
 //! PNG is read by the `png` crate, which had no part in the writing; TIFF by the `tiff`
-//! crate, which wrote the fields but not the strips.
+//! crate, which wrote the fields but not the strips; JPEG by `zune-jpeg`.
 
 use std::fs::File;
 use std::io::{BufReader, Read, Seek};
 
 use tiff::decoder::{Decoder, DecodingResult, Limits};
 use tiff::tags::Tag;
+use zune_jpeg::JpegDecoder;
+use zune_jpeg::zune_core::bytestream::ZCursor;
+use zune_jpeg::zune_core::colorspace::ColorSpace;
+use zune_jpeg::zune_core::options::DecoderOptions;
 
+use super::jpeg::MOST;
+use super::png::PngColors;
+use super::seams::Seams;
 use super::sheet::Channels;
 use super::tiff::SRGB;
 use super::weave::Woven;
@@ -29,30 +36,70 @@ fn expect<T: PartialEq + std::fmt::Debug>(what: &str, found: T, want: T) -> Outc
 }
 
 /// Reads a PNG: size, channels, resolution, color space, every pixel.
-pub(super) fn png(file: File, woven: &Woven) -> Outcome {
+pub(super) fn png(file: File, woven: &Woven, colors: &PngColors) -> Outcome {
     let spec = &woven.spec;
-    let mut reader = png::Decoder::new(BufReader::new(file)).read_info().map_err(|e| ReadBackError(e.to_string()))?;
+    let mut decoder = png::Decoder::new(BufReader::with_capacity(1 << 16, file));
+    decoder.set_transformations(png::Transformations::EXPAND);
+    let mut reader = decoder.read_info().map_err(|e| ReadBackError(e.to_string()))?;
     let info = reader.info();
     expect("the size", (info.width, info.height), (spec.width, spec.height))?;
-    let color = match spec.channels {
-        Channels::Rgb => png::ColorType::Rgb,
-        Channels::Rgba => png::ColorType::Rgba,
+    let color = match (colors, spec.channels) {
+        (PngColors::Grey, _) => png::ColorType::Grayscale,
+        (PngColors::Palette(_), _) => png::ColorType::Indexed,
+        (PngColors::Full, Channels::Rgb) => png::ColorType::Rgb,
+        (PngColors::Full, Channels::Rgba) => png::ColorType::Rgba,
     };
-    expect("the color type", (info.color_type, info.bit_depth), (color, png::BitDepth::Eight))?;
+    expect("the color type", (info.color_type, info.bit_depth as u8), (color, colors.bits()))?;
     expect("the color space is sRGB", info.srgb.is_some(), true)?;
     let per_metre = spec.resolution.px_per_metre();
     expect("the resolution", info.pixel_dims.map(|d| (d.xppu, d.yppu)), Some((per_metre, per_metre)))?;
-    let mut rows = vec![0; spec.row_bytes()];
+    let samples = reader.output_color_type().0.samples();
+    let mut row = vec![0; spec.width as usize * samples];
     let strips = (0..spec.strips()).map(|strip| {
         let [first, end] = spec.strip(strip);
         let mut hash = crc32fast::Hasher::new();
         for _ in first..end {
-            reader.read_row(&mut rows).map_err(|e| ReadBackError(e.to_string()))?;
-            hash.update(&rows);
+            reader.read_row(&mut row).map_err(|e| ReadBackError(e.to_string()))?;
+            match widened(&row, samples, spec.channels) {
+                Some(row) => hash.update(&row),
+                None => hash.update(&row),
+            }
         }
         Ok(hash.finalize())
     });
     same_pixels(strips.collect(), woven)
+}
+
+/// A row with the painter's channels, if it was stored with fewer.
+fn widened(row: &[u8], samples: usize, channels: Channels) -> Option<Vec<u8>> {
+    if samples == channels.bytes() {
+        return None;
+    }
+    let whole = |pixel: &[u8]| match pixel {
+        [grey] => [*grey, *grey, *grey, 255],
+        [r, g, b] => [*r, *g, *b, 255],
+        [r, g, b, a, ..] => [*r, *g, *b, *a],
+        _ => [0; 4],
+    };
+    Some(row.chunks_exact(samples).flat_map(|pixel| whole(pixel).into_iter().take(channels.bytes())).collect())
+}
+
+/// Reads a JPEG: size, resolution, profile; and what compression did to the joins.
+pub(super) fn jpeg(mut file: File, woven: &Woven) -> Result<Option<String>, ReadBackError> {
+    let spec = &woven.spec;
+    let mut bytes = Vec::new();
+    file.read_to_end(&mut bytes).map_err(|e| ReadBackError(e.to_string()))?;
+    // JFIF 1.02: identifier, version, unit (1: per inch), two densities.
+    let density = (bytes.get(6..11), bytes.get(13), bytes.get(14..18));
+    let dpi = (spec.resolution.value().round() as u16).to_be_bytes();
+    let want = [dpi, dpi].concat();
+    expect("the resolution", density, (Some(&b"JFIF\0"[..]), Some(&1), Some(&want[..])))?;
+    let options = DecoderOptions::default().set_max_width(MOST as usize).set_max_height(MOST as usize);
+    let mut decoder = JpegDecoder::new_with_options(ZCursor::new(&bytes[..]), options.jpeg_set_out_colorspace(ColorSpace::RGB));
+    let pixels = decoder.decode().map_err(|e| ReadBackError(e.to_string()))?;
+    expect("the size", decoder.dimensions(), Some((spec.width as usize, spec.height as usize)))?;
+    expect("the profile", decoder.icc_profile().as_deref(), Some(SRGB))?;
+    Ok(woven.seams.changed_by(&Seams::of_strip(spec, 0, &pixels)))
 }
 
 /// Reads a TIFF: size, channels, resolution, profile, every pixel.
