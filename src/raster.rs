@@ -135,17 +135,21 @@ pub fn paint(
     weave::weave(&mut cloth, copies.lattice(), spec, &mut sheets, progress)
 }
 
-/// Reads a finished file again and holds it against what was painted.
+/// Reads a finished file again (`open` gives a new handle at its start) and holds it against what was painted.
 ///
 /// A lossy format may come back with a remark: what it did to the joins.
 ///
 /// # Errors
 /// The first thing that differs.
-pub fn read_back(format: &Format, file: File, woven: &Woven) -> Result<Option<String>, ReadBackError> {
+pub fn read_back(
+    format: &Format,
+    open: &(dyn Fn() -> io::Result<File> + Sync),
+    woven: &Woven,
+) -> Result<Option<String>, ReadBackError> {
     match format {
-        Format::Png(colors) => readback::png(file, woven, colors).map(|()| None),
-        Format::Tiff(_) => readback::tiff(file, woven).map(|()| None),
-        Format::Jpeg(_) => readback::jpeg(file, woven),
+        Format::Png(colors) => readback::png(open, woven, colors).map(|()| None),
+        Format::Tiff(_) => readback::tiff(open, woven).map(|()| None),
+        Format::Jpeg(_) => readback::jpeg(open, woven),
     }
 }
 

@@ -159,8 +159,7 @@ impl Order {
             let woven = self.write_rasters(delivery, copies, &drafts, progress)?;
             for (kind, draft) in &drafts {
                 let Some(format) = delivery.format(*kind) else { continue };
-                let file = draft.handle().map_err(disk(draft.path()))?;
-                raster::read_back(&format, file, &woven)
+                raster::read_back(&format, &|| draft.handle(), &woven)
                     .map_err(|error| DeliverError::Pixels { path: draft.path().into(), error })?;
             }
         }

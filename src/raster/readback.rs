@@ -4,8 +4,10 @@
 //! crate, which wrote the fields but not the strips; JPEG by `zune-jpeg`.
 
 use std::fs::File;
-use std::io::{BufReader, Read, Seek};
+use std::io::{self, BufReader, Read};
+use std::ops::Range;
 
+use rayon::prelude::*;
 use tiff::decoder::{Decoder, DecodingResult, Limits};
 use tiff::tags::Tag;
 use zune_jpeg::JpegDecoder;
@@ -25,6 +27,9 @@ use super::weave::Woven;
 #[error("the file does not read back as it was painted: {0}")]
 pub struct ReadBackError(String);
 
+/// Opens the finished file anew.
+pub(super) type Open<'a> = &'a (dyn Fn() -> io::Result<File> + Sync);
+
 type Outcome = Result<(), ReadBackError>;
 
 fn fault<T>(what: impl std::fmt::Display) -> Result<T, ReadBackError> {
@@ -36,8 +41,9 @@ fn expect<T: PartialEq + std::fmt::Debug>(what: &str, found: T, want: T) -> Outc
 }
 
 /// Reads a PNG: size, channels, resolution, color space, every pixel.
-pub(super) fn png(file: File, woven: &Woven, colors: &PngColors) -> Outcome {
+pub(super) fn png(open: Open<'_>, woven: &Woven, colors: &PngColors) -> Outcome {
     let spec = &woven.spec;
+    let file = open().map_err(|e| ReadBackError(e.to_string()))?;
     let mut decoder = png::Decoder::new(BufReader::with_capacity(1 << 16, file));
     decoder.set_transformations(png::Transformations::EXPAND);
     let mut reader = decoder.read_info().map_err(|e| ReadBackError(e.to_string()))?;
@@ -85,10 +91,10 @@ fn widened(row: &[u8], samples: usize, channels: Channels) -> Option<Vec<u8>> {
 }
 
 /// Reads a JPEG: size, resolution, profile; and what compression did to the joins.
-pub(super) fn jpeg(mut file: File, woven: &Woven) -> Result<Option<String>, ReadBackError> {
+pub(super) fn jpeg(open: Open<'_>, woven: &Woven) -> Result<Option<String>, ReadBackError> {
     let spec = &woven.spec;
     let mut bytes = Vec::new();
-    file.read_to_end(&mut bytes).map_err(|e| ReadBackError(e.to_string()))?;
+    open().and_then(|mut file| file.read_to_end(&mut bytes)).map_err(|e| ReadBackError(e.to_string()))?;
     // JFIF 1.02: identifier, version, unit (1: per inch), two densities.
     let density = (bytes.get(6..11), bytes.get(13), bytes.get(14..18));
     let dpi = (spec.resolution.value().round() as u16).to_be_bytes();
@@ -102,34 +108,31 @@ pub(super) fn jpeg(mut file: File, woven: &Woven) -> Result<Option<String>, Read
     Ok(woven.seams.changed_by(&Seams::of_strip(spec, 0, &pixels)))
 }
 
-/// Reads a TIFF: size, channels, resolution, profile, every pixel.
-pub(super) fn tiff(file: File, woven: &Woven) -> Outcome {
-    read_tiff(BufReader::new(file), woven).map_err(|e| match e {
-        Wrong::Tiff(e) => ReadBackError(e.to_string()),
-        Wrong::Found(e) => e,
-    })?
+/// Reads a TIFF: size, channels, resolution, profile, every pixel; strips on all cores.
+pub(super) fn tiff(open: Open<'_>, woven: &Woven) -> Outcome {
+    let strips = woven.spec.strips();
+    let share = strips.div_ceil(rayon::current_num_threads()).max(1);
+    let parts: Result<Vec<Vec<u32>>, Wrong> = (0..strips.div_ceil(share))
+        .into_par_iter()
+        .map(|part| read_tiff(open()?, woven, part * share..((part + 1) * share).min(strips)))
+        .collect();
+    let found = parts.map_err(|Wrong(what)| ReadBackError(what))?;
+    same_pixels(Ok(found.concat()), woven)
 }
 
-enum Wrong {
-    Tiff(tiff::TiffError),
-    Found(ReadBackError),
-}
+/// What was wrong, whoever said it.
+struct Wrong(String);
 
-impl From<tiff::TiffError> for Wrong {
-    fn from(e: tiff::TiffError) -> Wrong {
-        Wrong::Tiff(e)
+impl<E: std::error::Error> From<E> for Wrong {
+    fn from(e: E) -> Wrong {
+        Wrong(e.to_string())
     }
 }
 
-impl From<ReadBackError> for Wrong {
-    fn from(e: ReadBackError) -> Wrong {
-        Wrong::Found(e)
-    }
-}
-
-fn read_tiff(file: impl Read + Seek, woven: &Woven) -> Result<Outcome, Wrong> {
+/// The checksums of some strips.
+fn read_tiff(file: File, woven: &Woven, strips: Range<usize>) -> Result<Vec<u32>, Wrong> {
     let spec = &woven.spec;
-    let mut decoder = Decoder::new(file)?.with_limits(Limits::unlimited());
+    let mut decoder = Decoder::new(BufReader::new(file))?.with_limits(Limits::unlimited());
     expect("the size", decoder.dimensions()?, (spec.width, spec.height))?;
     expect("the channels", decoder.get_tag_u32(Tag::SamplesPerPixel)?, spec.channels.bytes() as u32)?;
     expect("the profile", decoder.get_tag_u8_vec(Tag::IccProfile)?, SRGB.to_vec())?;
@@ -140,14 +143,14 @@ fn read_tiff(file: impl Read + Seek, woven: &Woven) -> Result<Outcome, Wrong> {
         let same = i128::from(ratio[0]) * i128::from(den) == i128::from(num) * i128::from(ratio[1]);
         expect("the resolution is as asked", same, true)?;
     }
-    let mut found = Vec::with_capacity(spec.strips());
-    for strip in 0..spec.strips() {
+    let mut found = Vec::with_capacity(strips.len());
+    for strip in strips {
         match decoder.read_chunk(strip as u32)? {
             DecodingResult::U8(rows) => found.push(crc32fast::hash(&rows)),
-            _ => return Ok(fault("the samples are not bytes")),
+            _ => return Err(Wrong("the samples are not bytes".into())),
         }
     }
-    Ok(same_pixels(Ok(found), woven))
+    Ok(found)
 }
 
 fn same_pixels(found: Result<Vec<u32>, ReadBackError>, woven: &Woven) -> Outcome {

@@ -1,7 +1,6 @@
 //! Files written by this room, read by others.
 
-use std::fs::File;
-use std::io::{Read, Seek, Write};
+use std::io::{Seek, Write};
 
 use super::*;
 use crate::artwork::Intake;
@@ -26,18 +25,20 @@ fn plan(color: &str, ground: Option<[u8; 3]>, side: [i64; 2]) -> (Copies, Vec<Mo
 }
 
 /// Writes a file of this format and reads it back.
-fn written(format: &Format, copies: &Copies, motifs: &[Motif]) -> (File, Woven, Result<Option<String>, ReadBackError>) {
+fn written(
+    format: &Format,
+    copies: &Copies,
+    motifs: &[Motif],
+) -> (tempfile::NamedTempFile, Woven, Result<Option<String>, ReadBackError>) {
     let spec = spec(copies, Resolution::dpi(300).expect("in range")).expect("a tile");
-    let file = tempfile::tempfile().expect("a file");
+    let file = tempfile::NamedTempFile::new().expect("a file");
     let target = Target {
         format: format.clone(),
-        file: file.try_clone().expect("a handle"),
+        file: file.reopen().expect("a handle"),
         scratch: tempfile::tempfile().expect("a file"),
     };
     let woven = paint(copies, motifs, spec, vec![target], &()).expect("painted");
-    let mut whole = file.try_clone().expect("a handle");
-    whole.rewind().expect("rewound");
-    let read = read_back(format, whole, &woven);
+    let read = read_back(format, &|| file.reopen(), &woven);
     (file, woven, read)
 }
 
@@ -101,18 +102,14 @@ fn a_damaged_file_is_found() {
     let (copies, motifs) = plan("#1f2d4d", LINEN, [600, 402]);
     for format in [Format::Png(PngColors::Full), Format::Tiff(TiffPacking::None), Format::Tiff(TiffPacking::Deflate)] {
         let (mut file, woven, _) = written(&format, &copies, &motifs);
-        let mut bytes = Vec::new();
-        file.rewind().and_then(|()| file.read_to_end(&mut bytes)).expect("read");
+        let mut bytes = std::fs::read(file.path()).expect("read");
         let middle = bytes.len() / 2;
         bytes[middle] ^= 0x10;
-        let mut damaged = tempfile::tempfile().expect("a file");
-        damaged.write_all(&bytes).and_then(|()| damaged.rewind()).expect("written");
-        assert!(read_back(&format, damaged, &woven).is_err(), "{format:?}");
+        file.rewind().and_then(|()| file.write_all(&bytes)).expect("written");
+        assert!(read_back(&format, &|| file.reopen(), &woven).is_err(), "{format:?}");
     }
     let (file, mut woven, _) = written(&Format::Png(PngColors::Full), &copies, &motifs);
     woven.checks[0] ^= 1;
-    let mut whole = file;
-    whole.rewind().expect("rewound");
-    let wrong = read_back(&Format::Png(PngColors::Full), whole, &woven).expect_err("other pixels").to_string();
+    let wrong = read_back(&Format::Png(PngColors::Full), &|| file.reopen(), &woven).expect_err("other pixels").to_string();
     assert!(wrong.starts_with("the file does not read back as it was painted: rows 0 to "), "{wrong}");
 }
