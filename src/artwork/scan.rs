@@ -33,7 +33,9 @@ pub(crate) fn scan(source: &Source, doc: &Document) -> (Vec<Loss>, Places) {
     }
     for node in doc.root().children() {
         match node.node_type() {
-            NodeType::PI if node.pi().is_some_and(|pi| pi.target == "xml-stylesheet") => scan.lose("outside-style", &node, "<?xml-stylesheet?>"),
+            NodeType::PI if node.pi().is_some_and(|pi| pi.target == "xml-stylesheet") => {
+                scan.lose("outside-style", &node, "<?xml-stylesheet?>")
+            }
             NodeType::Element => scan.element(&node),
             _ => {}
         }
@@ -92,13 +94,23 @@ impl Scan<'_> {
                         self.declaration(&name, value, self.source.line(attribute.range().start), Some(node));
                     }
                 }
-                "in" | "in2" if matches!(value, "BackgroundImage" | "BackgroundAlpha" | "FillPaint" | "StrokePaint") => {
+                "in" | "in2"
+                    if matches!(
+                        value,
+                        "BackgroundImage" | "BackgroundAlpha" | "FillPaint" | "StrokePaint"
+                    ) =>
+                {
                     self.lose("filter-input", node, format!("{name}=\"{value}\""));
                 }
-                _ if plain && is_event(name) => self.lose("script", node, format!("{name}=\"{}\"", short(value))),
+                _ if plain && is_event(name) => {
+                    self.lose("script", node, format!("{name}=\"{}\"", short(value)))
+                }
                 "id" | "class" | "d" | "points" | "transform" => {}
-                "x" | "y" | "cx" | "cy" | "r" | "rx" | "ry" | "width" | "height" if !value.contains("var(") => {}
-                _ if plain => self.declaration(name, value, self.source.line(attribute.range().start), Some(node)),
+                "x" | "y" | "cx" | "cy" | "r" | "rx" | "ry" | "width" | "height"
+                    if !value.contains("var(") => {}
+                _ if plain => {
+                    self.declaration(name, value, self.source.line(attribute.range().start), Some(node))
+                }
                 _ => {}
             }
         }
@@ -130,14 +142,21 @@ impl Scan<'_> {
             self.lose_at("css-variable", line, id, what());
         }
         match name {
-            "vector-effect" if value.starts_with("non-scaling") => self.lose_at("non-scaling-stroke", line, id, what()),
+            "vector-effect" if value.starts_with("non-scaling") => {
+                self.lose_at("non-scaling-stroke", line, id, what())
+            }
             "mix-blend-mode" if value != "normal" => _ = self.places.blend.get_or_insert(line),
-            "transform" | "transform-origin" if in_style && has_units(value) => self.lose_at("css-transform", line, id, what()),
-            "d" | "x" | "y" | "cx" | "cy" | "r" | "rx" | "ry" if in_style && node.is_none_or(|n| n.attribute(name).is_none()) => {
+            "transform" | "transform-origin" if in_style && has_units(value) => {
+                self.lose_at("css-transform", line, id, what())
+            }
+            "d" | "x" | "y" | "cx" | "cy" | "r" | "rx" | "ry"
+                if in_style && node.is_none_or(|n| n.attribute(name).is_none()) =>
+            {
                 self.lose_at("css-geometry", line, id, what());
             }
             "animation" | "animation-name" if value != "none" => self.lose_at("animation", line, id, what()),
-            "fill" | "stroke" | "clip-path" | "mask" | "filter" | "marker" | "marker-start" | "marker-mid" | "marker-end" => {
+            "fill" | "stroke" | "clip-path" | "mask" | "filter" | "marker" | "marker-start"
+            | "marker-mid" | "marker-end" => {
                 for (named, rest) in css::urls(value) {
                     match named.strip_prefix('#') {
                         Some(known) if self.places.ids.contains_key(known) => {}
@@ -155,7 +174,11 @@ impl Scan<'_> {
         let Some(text) = node.first_child().filter(Node::is_text) else { return };
         let first = self.source.line(text.range().start);
         if node.attribute("type").is_some_and(|t| !t.is_empty() && t != "text/css") {
-            self.lose("css-selector", node, format!("<style type=\"{}\">", node.attribute("type").unwrap_or_default()));
+            self.lose(
+                "css-selector",
+                node,
+                format!("<style type=\"{}\">", node.attribute("type").unwrap_or_default()),
+            );
             return;
         }
         let sheet = Sheet::new(text.text().unwrap_or_default());
@@ -184,11 +207,22 @@ impl Scan<'_> {
 /// Style rules that look at neighbours; a page that is taken apart can't keep them.
 pub(crate) fn sibling_rules(source: &Source, doc: &Document) -> Vec<Loss> {
     let mut losses = Vec::new();
-    for text in doc.descendants().filter(|n| is_svg(n) && n.tag_name().name() == "style").filter_map(|n| n.first_child()) {
+    for text in doc
+        .descendants()
+        .filter(|n| is_svg(n) && n.tag_name().name() == "style")
+        .filter_map(|n| n.first_child())
+    {
         let sheet = Sheet::new(text.text().unwrap_or_default());
         let first = source.line(text.range().start);
-        for rule in sheet.rules().filter(|r| bare(r.selector).contains(['+']) || r.selector.contains(":first-child")) {
-            losses.push(Loss::new("sibling-selector", Some(first + sheet.lines_before(rule.at)), None, short(rule.selector)));
+        for rule in
+            sheet.rules().filter(|r| bare(r.selector).contains(['+']) || r.selector.contains(":first-child"))
+        {
+            losses.push(Loss::new(
+                "sibling-selector",
+                Some(first + sheet.lines_before(rule.at)),
+                None,
+                short(rule.selector),
+            ));
         }
     }
     losses
@@ -199,7 +233,12 @@ pub(crate) fn blends(places: &Places, tree: &Tree) -> Vec<Loss> {
     let mut losses = Vec::new();
     each_blend(tree.root(), &mut |group| {
         let line = places.line(group.id()).or(places.blend);
-        losses.push(Loss::new("blend-to-ground", line, Some(group.id()), format!("mix-blend-mode: {}", group.blend_mode())));
+        losses.push(Loss::new(
+            "blend-to-ground",
+            line,
+            Some(group.id()),
+            format!("mix-blend-mode: {}", group.blend_mode()),
+        ));
     });
     losses
 }
@@ -252,9 +291,40 @@ fn lost_element(node: &Node) -> Option<&'static str> {
 
 /// Elements that are drawn, or that draw nothing and so can't be missed.
 const KNOWN: &[&str] = &[
-    "a", "circle", "clipPath", "color-profile", "cursor", "defs", "desc", "ellipse", "filter", "g", "image", "line",
-    "linearGradient", "marker", "mask", "metadata", "path", "pattern", "polygon", "polyline", "radialGradient", "rect",
-    "stop", "style", "svg", "switch", "symbol", "text", "textPath", "title", "tref", "tspan", "use", "view",
+    "a",
+    "circle",
+    "clipPath",
+    "color-profile",
+    "cursor",
+    "defs",
+    "desc",
+    "ellipse",
+    "filter",
+    "g",
+    "image",
+    "line",
+    "linearGradient",
+    "marker",
+    "mask",
+    "metadata",
+    "path",
+    "pattern",
+    "polygon",
+    "polyline",
+    "radialGradient",
+    "rect",
+    "stop",
+    "style",
+    "svg",
+    "switch",
+    "symbol",
+    "text",
+    "textPath",
+    "title",
+    "tref",
+    "tspan",
+    "use",
+    "view",
 ];
 
 fn is_event(name: &str) -> bool {
@@ -279,10 +349,25 @@ fn bare(selector: &str) -> String {
 
 /// Selectors that are skipped though they would apply to a drawing at rest.
 fn cannot_follow(selector: &str) -> bool {
-    const AT_REST_NEVER: &[&str] = &["hover", "active", "focus", "visited", "target", "before", "after", "selection", "focus-within", "focus-visible"];
+    const AT_REST_NEVER: &[&str] = &[
+        "hover",
+        "active",
+        "focus",
+        "visited",
+        "target",
+        "before",
+        "after",
+        "selection",
+        "focus-within",
+        "focus-visible",
+    ];
     let bare = bare(selector);
-    let pseudo = bare.split(':').skip(1).map(|p| p.split(|c: char| !c.is_ascii_alphanumeric() && c != '-').next().unwrap_or(""));
-    bare.contains(['~', '(']) || pseudo.filter(|p| !p.is_empty()).any(|p| p != "first-child" && !AT_REST_NEVER.contains(&p))
+    let pseudo = bare
+        .split(':')
+        .skip(1)
+        .map(|p| p.split(|c: char| !c.is_ascii_alphanumeric() && c != '-').next().unwrap_or(""));
+    bare.contains(['~', '('])
+        || pseudo.filter(|p| !p.is_empty()).any(|p| p != "first-child" && !AT_REST_NEVER.contains(&p))
 }
 
 /// The beginning of a long value, on one line.
