@@ -128,6 +128,23 @@ fn a_wrong_code_is_told_the_right_one() {
     assert_eq!(error.hint(), "write missing-font");
 }
 
+/// An image without its end is not painted at all, so it is a loss.
+#[test]
+fn an_image_that_is_cut_off_is_a_loss() {
+    let path = drawings("ink").into_iter().find(|p| stem(p) == "image-png").expect("a drawing with an image");
+    let svg = std::fs::read_to_string(path).expect("text");
+    let whole = Motif::from_svg("limpet", svg.as_bytes(), &Intake::new()).expect("a motif");
+    assert!(!whole.ink().is_empty());
+    let (start, data) = svg.split_once("base64,").expect("an image");
+    let (_, end) = data.split_once('"').expect("its end");
+    let cut = format!("{start}base64,{}\"{end}", &data[..60]);
+    let error = Motif::from_svg("limpet", cut.as_bytes(), &Intake::new()).expect_err("a loss");
+    assert_eq!(
+        error.to_string(),
+        "limpet: 1 thing in the drawing cannot be kept\n  broken-image: an embedded image that is cut off (image/png, 45 bytes)"
+    );
+}
+
 /// A drawing inside a drawing goes through the same door, and no file is read on the way.
 #[test]
 fn embedded_drawings_are_looked_through_too() {

@@ -100,6 +100,9 @@ pub(super) fn on_a_deep_stack<T: Send>(
     name: &str,
     work: impl FnOnce() -> Result<T, ArtworkError> + Send,
 ) -> Result<T, ArtworkError> {
+    if cfg!(target_family = "wasm") {
+        return work(); // no threads there: a crash ends the worker that called
+    }
     let failed = |what: String| ArtworkError::Failed { name: name.into(), what };
     std::thread::scope(|scope| {
         let thread = std::thread::Builder::new().name("artwork".into()).stack_size(limits::STACK_BYTES);
