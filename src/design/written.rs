@@ -7,6 +7,7 @@ use serde::Deserialize;
 use toml::Spanned;
 
 use super::error::DesignError;
+use super::slips::explain;
 
 /// A whole design, as written. All lengths and names are still text.
 #[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
@@ -109,7 +110,7 @@ pub struct Deliver {
 
 /// A number, or a number as text with its unit.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
-#[serde(untagged)]
+#[serde(untagged, expecting = "a resolution, for example 300 or \"10px/mm\"")]
 pub enum Amount {
     /// A whole number.
     Whole(i64),
@@ -135,7 +136,7 @@ impl Design {
     /// # Errors
     /// What is not TOML, and names that no design has; with the place in the file.
     pub fn parse(text: &str, path: &Path) -> Result<Design, DesignError> {
-        toml::from_str(text).map_err(|e| DesignError::from_toml(&e).in_file(path, text))
+        toml::from_str(text).map_err(|e| explain(&e, text).in_file(path, text))
     }
 }
 
