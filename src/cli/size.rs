@@ -24,7 +24,8 @@ pub(super) fn run(args: &SizeArgs) -> Outcome {
     };
     let multiples = layout.scheme().multiples(layout.scheme().tile_blocks());
     let grid = PixelGrid::fit(sides, dpi, multiples).map_err(failure)?;
-    let answer = Answer { layout, multiples, grid, sides, cloth: args.cloth.as_deref().map(cloth).transpose()? };
+    let cloth = args.cloth.as_deref().map(cloth).transpose()?;
+    let answer = Answer { layout, multiples, grid, sides, cloth, finding_dpi: args.lengths.len() == 2 };
     if args.json { line(&answer.json().to_string()) } else { line(answer.words().trim_end()) }
 }
 
@@ -39,7 +40,7 @@ fn resolution_of(one: &str, other: &str) -> Result<([Side; 2], Resolution), Fail
         | ([Side::Pixels(x), Side::Pixels(y)], [Side::Length(w), Side::Length(h)]) => ([w, h], [x, y]),
         _ => {
             let what = format!("{one:?} and {other:?} are not a length and its pixels");
-            return Err(failure_with(what, "write for example: seamfast size 8in 2400px; both sides of one size are 8x10in"));
+            return Err(failure_with(what, "write for example seamfast size 8in 2400px; two sides of one size are written 8x10in"));
         }
     };
     let across = Resolution::of(pixels[0], lengths[0]).map_err(failure)?;
@@ -66,6 +67,8 @@ struct Answer {
     grid: PixelGrid,
     sides: [Side; 2],
     cloth: Option<[Length; 2]>,
+    /// Length and pixels were given, and the resolution is the answer.
+    finding_dpi: bool,
 }
 
 /// One side of the answer.
@@ -88,11 +91,11 @@ impl Answer {
         };
         if self.multiples != [1, 1] {
             let [x, y] = self.multiples;
-            out += &format!("A {} tile is a multiple of {x} px across and {y} px down.\n", self.layout);
+            out += &format!("Pixels of a {} tile: a multiple of {x} across and of {y} down.\n", self.layout);
         }
         if let Some([across, down]) = self.tiles_on_cloth() {
-            let whole = across.floor() * down.floor();
-            out += &format!("On the cloth: {} tiles across, {} down; {whole} whole tiles.\n", round(across, 3), round(down, 3));
+            let whole = whole_tiles([across, down]);
+            out += &format!("On the cloth: {} tiles across and {} down; {whole} of them whole.\n", round(across, 3), round(down, 3));
         }
         out
     }
@@ -100,24 +103,32 @@ impl Answer {
     fn side_words(&self, name: &str, axis: usize) -> String {
         let dpi = self.grid.resolution();
         let side = self.axis(axis);
+        let length = show(side.length);
         let left = self.grid.remainder()[axis];
-        let adopted = format!("{} px = {}", side.pixels, show(side.adopted));
         match side.asked {
-            Side::Pixels(_) => return format!("{name}{} px at {dpi} dpi is {}\n", side.pixels, show(side.adopted)),
+            Side::Pixels(n) if self.finding_dpi => return format!("{name}{n} px over {length} is {dpi} dpi\n"),
+            Side::Pixels(n) => return format!("{name}{n} px at {dpi} dpi is {length}\n"),
             Side::Length(_) if left.is_zero() => {
-                return format!("{name}{} at {dpi} dpi is {} px, exactly\n", show(side.length), side.pixels);
+                return format!("{name}{length} at {dpi} dpi is {} px, exactly\n", side.pixels);
             }
             Side::Length(_) => {}
         }
-        let mut out = format!("{name}{} at {dpi} dpi is {} px; in whole pixels {adopted}\n", show(side.length), round(dpi.pixels_of(side.length), 3));
-        out += &format!("  left over   each tile is {}\n", difference(left));
-        let sizes = exact_sizes(side.length, dpi, side.multiple).map(|s| format!("{} px = {}", s.pixels, show(s.length)));
-        out += &format!("  whole at {dpi} dpi: {}\n", sizes.join(", or "));
-        let found: Vec<String> = exact_resolutions(side.length, dpi, side.multiple, 3).iter().map(|r| r.to_string()).collect();
-        if !found.is_empty() {
-            out += &format!("  {} is whole at {} dpi\n", show(side.length), found.join(", "));
-        }
-        out
+        let whole = |pixels: i64, length: Length| format!("{pixels} px = {}", show(length));
+        let [below, above] = exact_sizes(side.length, dpi, side.multiple).map(|s| whole(s.pixels, s.length));
+        let found = exact_resolutions(side.length, dpi, side.multiple, 3);
+        let found: Vec<String> = found.iter().map(ToString::to_string).collect();
+        let found = match &found[..] {
+            [] => String::new(),
+            [one] => format!("  this length is whole at {one} dpi\n"),
+            [head @ .., last] => format!("  this length is whole at {} or {last} dpi\n", head.join(", ")),
+        };
+        format!(
+            "{name}{length} at {dpi} dpi is {} px; whole pixels make it {}\n  each tile is {}\n  \
+             at {dpi} dpi these are whole: {below}, or {above}\n{found}",
+            round(dpi.pixels_of(side.length), 3),
+            whole(side.pixels, side.adopted),
+            difference(left),
+        )
     }
 
     fn axis(&self, axis: usize) -> Axis {
@@ -158,7 +169,7 @@ impl Answer {
             })
         };
         let cloth = self.tiles_on_cloth().map(|[across, down]| {
-            json!({ "across": across, "down": down, "whole_tiles": across.floor() * down.floor() })
+            json!({ "across": across, "down": down, "whole_tiles": whole_tiles([across, down]) })
         });
         json!({
             "dpi": dpi.value(),
@@ -168,6 +179,10 @@ impl Answer {
             "tiles_on_cloth": cloth,
         })
     }
+}
+
+fn whole_tiles([across, down]: [f64; 2]) -> u64 {
+    across as u64 * down as u64
 }
 
 /// `25.2in = 640.08mm`.

@@ -223,7 +223,7 @@ impl Design {
     pub fn spread(&mut self) {
         let places = spread(self.motifs.len(), size::block_proportions(self));
         for (entry, place) in self.motifs.iter_mut().zip(places) {
-            entry.at.get_or_insert_with(|| place.map(|text| unwritten(&text)));
+            entry.at.get_or_insert_with(|| Spanned::new(0..0, place.map(|text| unwritten(&text)).to_vec()));
         }
     }
 }

@@ -64,11 +64,14 @@ impl DesignError {
         self
     }
 
-    /// In this file, if it has a place.
+    /// In this file: at its place there, or about the file as a whole. What was typed stays as
+    /// it is.
     #[must_use]
     pub fn in_file(mut self, path: &Path, text: &str) -> DesignError {
-        if let Some(span) = self.span.clone() {
-            self.place = Some(Box::new(SourcePlace { path: path.into(), text: text.into(), span }));
+        match (self.span.clone(), self.field) {
+            (Some(span), _) => self.place = Some(Box::new(SourcePlace { path: path.into(), text: text.into(), span })),
+            (None, None) => self.what = format!("{}: {}", path.display(), self.what),
+            (None, Some(_)) => {}
         }
         self
     }

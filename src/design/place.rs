@@ -52,7 +52,13 @@ impl Place {
             (None, None, None) => return Err(no_size(&entry.file, "width = \"2.5in\" beside it", "--motif-width 2.5in")),
         };
         let at = match &entry.at {
-            Some([x, y]) => [measure::coordinate(x)?, measure::coordinate(y)?],
+            Some(at) => {
+                let [x, y] = &at.get_ref()[..] else {
+                    let what = format!("two values are wanted, not {}", at.get_ref().len());
+                    return Err(DesignError::about("at", at, what).with_hint("write for example at = [\"50%\", \"2in\"]"));
+                };
+                [measure::coordinate(x)?, measure::coordinate(y)?]
+            }
             None => [Coordinate::Share(1, 2); 2],
         };
         let flip = entry.flip.as_ref().map(measure::flip).transpose()?.unwrap_or_default();

@@ -7,13 +7,21 @@ use std::ops::Range;
 
 use super::error::DesignError;
 
+/// Where each word of a design stands; the test holds it against the schema.
+pub(super) const SECTIONS: [(&str, &[&str]); 4] = [
+    ("at the top, before the first section", &["name", "ground", "croquis", "allow", "repeat", "motif", "deliver"]),
+    ("under [repeat]", &["layout", "block", "tile"]),
+    ("under [[motif]]", &["file", "width", "height", "scale", "at", "turn", "flip", "layer"]),
+    ("under [[deliver]]", &["as", "dpi", "name", "exact", "packing", "clip"]),
+];
+
 /// The error, with a place that can be seen.
 pub(super) fn explain(error: &toml::de::Error, text: &str) -> DesignError {
     let message = error.message();
-    let span = visible(error.span().unwrap_or(0..0), text);
-    let found = &text[span.clone()];
-    let said = unknown(message).or_else(|| mistyped(message)).or_else(|| malformed(message, found));
-    said.unwrap_or_else(|| DesignError::new(format!("this is no valid TOML: {message}"))).at(span)
+    let at = error.span().unwrap_or(0..0);
+    let found = text.get(at.clone()).unwrap_or_default();
+    let said = unknown(message).or_else(|| malformed(message, found)).or_else(|| mistyped(message));
+    said.unwrap_or_else(|| DesignError::new(format!("this is no valid TOML: {message}"))).at(visible(at, text))
 }
 
 /// An empty span, as at the end of a line, is widened to the character before it.
@@ -32,14 +40,43 @@ fn unknown(message: &str) -> Option<DesignError> {
     let mut ticked = message.split('`').skip(1).step_by(2);
     let word = ticked.next()?;
     if message.starts_with("missing field") {
-        let e = DesignError::new(format!("{word} is missing in this section"));
+        let e = DesignError::new(format!("{word} is missing under this heading"));
         return Some(e.with_hint(format!("write for example {word} = \"limpet.svg\"")));
     }
     message.starts_with("unknown field").then(|| {
         let known: Vec<&str> = ticked.collect();
         let e = DesignError::new(format!("{word} is not known here; write {}", any_of(&known)));
-        e.or_meant(word, known)
+        let elsewhere = SECTIONS.iter().find(|(_, words)| words.contains(&word));
+        match elsewhere {
+            Some((place, _)) => e.with_hint(format!("{word} belongs {place}")),
+            None => e.or_meant(word, known),
+        }
     })
+}
+
+/// What is not TOML at all.
+fn malformed(message: &str, found: &str) -> Option<DesignError> {
+    if message == "duplicate key" {
+        return Some(DesignError::new(format!("{found} is written twice")).with_hint("keep one of them"));
+    }
+    let (what, hint) = match message.split(", expected").next().unwrap_or_default() {
+        "string values must be quoted" if !found.is_empty() => ("text stands in quotes", format!("write \"{found}\"")),
+        "invalid basic string" | "invalid literal string" | "missing opening quote" => {
+            ("a quote is missing", "text stands between two quotes on one line, for example \"8in\"".into())
+        }
+        "invalid multi-line basic string" | "invalid multi-line literal string" => {
+            ("the text has no end", "end it with the three quotes that it began with".into())
+        }
+        "unclosed array" | "unclosed table" | "unclosed array table" => {
+            ("a closing bracket is missing", "write for example [repeat], [[motif]] or [\"svg\", \"png\"]".into())
+        }
+        "missing comma between array elements" => ("a comma is missing", "write for example [\"svg\", \"png\"]".into()),
+        "string values must be quoted" | "key with no value" | "missing value for key" | "missing value" => {
+            ("a value is missing", "write one word, = and its value, for example layout = \"half-drop\"".into())
+        }
+        _ => return None,
+    };
+    Some(DesignError::new(what).with_hint(hint))
 }
 
 /// "invalid type: integer `5`, expected a string" and "invalid length 1, expected …".
@@ -49,31 +86,13 @@ fn mistyped(message: &str) -> Option<DesignError> {
         "a string" => "text in quotes, for example \"8in\"",
         "i32" => "a whole number, for example 2",
         "f64" => "a number without quotes, for example 1.5",
-        "a boolean" => "true or false",
-        "an array of length 2" => "two values in brackets, for example [\"50%\", \"25%\"]",
+        "a boolean" => "true or false, without quotes",
         "a sequence" if found == "type: map" => "a section in double brackets, for example [[motif]]",
         "a sequence" => "a list in brackets, for example [\"svg\", \"png\"]",
-        struct_name if struct_name.starts_with("struct") => "a section of its own, for example [repeat]",
+        name if name.starts_with("struct") => "a section of its own, for example [repeat]",
         other => other,
     };
-    Some(DesignError::new(format!("here belongs {wanted}")))
-}
-
-/// What is not TOML at all.
-fn malformed(message: &str, found: &str) -> Option<DesignError> {
-    if message == "duplicate key" {
-        return Some(DesignError::new(format!("{found} is written twice")).with_hint("keep one of them"));
-    }
-    let (what, hint) = match message.split(", expected").next().unwrap_or_default() {
-        "string values must be quoted" => ("text stands in quotes", format!("write \"{found}\"")),
-        "invalid basic string" | "invalid literal string" | "missing opening quote" => ("a quote is missing", "text stands between two quotes on one line, for example \"8in\"".into()),
-        "invalid multi-line basic string" | "invalid multi-line literal string" => ("the text has no end", "end it with three quotes".into()),
-        "unclosed array" | "unclosed table" | "unclosed array table" => ("a closing bracket is missing", "write for example [repeat], [[motif]] or [\"svg\", \"png\"]".into()),
-        "missing comma between array elements" => ("a comma is missing in the list", "write for example [\"svg\", \"png\"]".into()),
-        "key with no value" | "missing value for key" | "missing value" => ("a value is missing", "write for example layout = \"half-drop\"".into()),
-        _ => return None,
-    };
-    Some(DesignError::new(what).with_hint(hint))
+    Some(DesignError::new(format!("here must stand {wanted}")))
 }
 
 /// `a, b or c`.

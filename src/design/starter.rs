@@ -38,19 +38,23 @@ pub fn starter(name: &str, motifs: &[StarterMotif]) -> Result<String, DesignErro
         quoted(&name),
         Layout::NAMES
     );
+    if motifs.is_empty() {
+        out.push_str("\n# [[motif]]\n# file  = \"limpet.svg\"   # an SVG, from this file's folder; one section for each place\n");
+    }
     for (motif, [x, y]) in motifs.iter().zip(spread(motifs.len(), [4.0, 8.0])) {
         let width = match motif.size {
-            Some(size) => format!("# width = \"2.5in\"      # without it the drawing's own, {}", size.width.show(Unit::In, 3)),
-            None => "width = \"2.5in\"        # the drawing says no size of its own".into(),
+            Some(size) => format!("# width = \"2.5in\"       # without it the drawing's own, {}", size.width.show(Unit::In, 3)),
+            None => "width = \"2.5in\"         # the drawing does not say its own".into(),
         };
+        let at = format!("at    = [\"{x}\", \"{y}\"]");
         let _ = write!(
             out,
             "\n\
              [[motif]]\n\
              file  = {}\n\
              {width}\n\
-             at    = [\"{x}\", \"{y}\"] # its middle on the block: shares, or lengths such as \"2in\"\n\
-             turn  = 0              # degrees, clockwise\n",
+             {at:23} # its middle on the block: shares, or lengths such as \"2in\"\n\
+             turn  = 0               # degrees, clockwise\n",
             quoted(&motif.file)
         );
     }
@@ -58,7 +62,7 @@ pub fn starter(name: &str, motifs: &[StarterMotif]) -> Result<String, DesignErro
         "\n\
          [[deliver]]\n\
          as  = [\"svg\", \"png\", \"tiff\"]\n\
-         dpi = 150                # 150 is usual for cloth, 300 for paper\n",
+         dpi = 150               # 150 is usual for cloth, 300 for paper\n",
     );
     Ok(out)
 }

@@ -69,9 +69,10 @@ pub struct Entry {
     /// Times the motif's own true size, instead of width and height.
     #[schemars(with = "Option<f64>")]
     pub scale: Option<Spanned<f64>>,
-    /// Where the page's middle lies: shares of the block ("50%") or lengths from its top left corner.
+    /// Where the page's middle lies, across and down: shares of the block ("50%") or lengths from
+    /// its top left corner; without it, the middle of the block.
     #[schemars(with = "Option<[String; 2]>")]
-    pub at: Option<[Spanned<String>; 2]>,
+    pub at: Option<Spanned<Vec<Spanned<String>>>>,
     /// Degrees, clockwise.
     #[schemars(with = "Option<f64>")]
     pub turn: Option<Spanned<f64>>,
@@ -110,7 +111,7 @@ pub struct Deliver {
 
 /// A number, or a number as text with its unit.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
-#[serde(untagged, expecting = "a resolution, for example 300 or \"10px/mm\"")]
+#[serde(untagged, expecting = "invalid type, expected a resolution, for example 300 or \"10px/mm\"")]
 pub enum Amount {
     /// A whole number.
     Whole(i64),
