@@ -108,9 +108,11 @@ impl fmt::Display for DesignError {
 
 impl std::error::Error for DesignError {}
 
-/// The known word with the fewest typing slips (Damerau–Levenshtein), if it is near at all.
-pub(super) fn nearest<'a>(typed: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    let typed = typed.trim().to_lowercase().replace([' ', '_'], "-");
-    let slips = known.into_iter().map(|word| (strsim::osa_distance(&typed, word), word));
-    slips.min_by_key(|(slips, _)| *slips).filter(|(slips, word)| *slips < word.len().div_ceil(2)).map(|(_, w)| w)
+/// The known word with the fewest typing slips (Damerau–Levenshtein), if it is near at all and
+/// not what was typed.
+fn nearest<'a>(typed: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    let plain = typed.trim().to_lowercase().replace([' ', '_'], "-");
+    let slips = known.into_iter().map(|word| (strsim::osa_distance(&plain, word), word));
+    let (slips, word) = slips.min_by_key(|(slips, _)| *slips)?;
+    (slips < word.len().div_ceil(2) && word != typed).then_some(word)
 }

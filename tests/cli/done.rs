@@ -92,14 +92,14 @@ fn same_in_same_out_on_any_number_of_threads() {
 #[test]
 fn warnings_go_to_standard_error_or_into_the_json() {
     let shop = Shop::new();
-    shop.write("script.svg", r#"<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm"><script>1</script><path d="M2 2h16v8z"/></svg>"#);
-    let args = ["make", "script.svg", "--allow", "script", "--as", "svg"];
+    shop.write("blank.svg", r#"<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm"><g/></svg>"#);
+    let args = ["make", "blank.svg", "buoy.svg", "--as", "svg"];
     let done = shop.run(&args);
     assert_eq!(done.code, Some(0));
-    assert_eq!(done.err, "warning: script: left out as allowed: line 1: script: <script>\n");
-    assert!(done.out.starts_with("script: half-drop tile"));
+    assert_eq!(done.err, "warning: blank: has no ink; nothing of it will be seen\n");
+    assert!(done.out.starts_with("blank: half-drop tile"));
     let json = shop.json(&args);
-    assert_eq!(json["warnings"], serde_json::json!(["script: left out as allowed: line 1: script: <script>"]));
+    assert_eq!(json["warnings"], serde_json::json!(["blank: has no ink; nothing of it will be seen"]));
 }
 
 #[test]
