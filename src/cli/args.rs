@@ -84,7 +84,7 @@ pub(super) struct MakeArgs {
     /// The background, such as #f3eee3, or none [none; a croquis: the page's own].
     #[arg(long, value_name = "COLOR")]
     pub(super) ground: Option<String>,
-    /// Kinds of file: svg, png, tiff [all three].
+    /// Kinds of file: svg, png, tiff, jpeg [the first three].
     #[arg(long = "as", value_name = "KINDS", value_delimiter = ',')]
     pub(super) kinds: Vec<String>,
     /// Where the files go.
@@ -102,6 +102,15 @@ pub(super) struct MakeArgs {
     /// How a TIFF is packed: deflate, lzw or none [deflate].
     #[arg(long)]
     pub(super) packing: Option<String>,
+    /// How a PNG keeps its colors: full, grey or palette [full].
+    #[arg(long)]
+    pub(super) colors: Option<String>,
+    /// A JPEG's quality, 1 to 100 [92].
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    pub(super) quality: Option<i64>,
+    /// No file may be larger, such as 25MB; if one would be, the setting that meets it is named.
+    #[arg(long, value_name = "SIZE")]
+    pub(super) max_bytes: Option<String>,
     /// Let artwork lose what this code names; may be given often.
     #[arg(long, value_name = "CODE")]
     pub(super) allow: Vec<String>,

@@ -25,7 +25,7 @@ pub(super) fn run(args: &MakeArgs) -> Outcome {
     if args.json {
         return line(&summary::json(&order, &report).to_string());
     }
-    for warning in &order.warnings {
+    for warning in order.warnings.iter().chain(report.delivered.iter().flat_map(|made| &made.remarks)) {
         warn(warning);
     }
     line(summary::words(&order, &report).trim_end())
@@ -137,6 +137,13 @@ fn override_with(design: &mut Design, args: &MakeArgs) {
             deliver.kinds = Some(args.kinds.iter().map(|kind| typed(kind)).collect());
         }
         set(&mut deliver.packing, &args.packing);
+        set(&mut deliver.colors, &args.colors);
+        if let Some(quality) = args.quality {
+            deliver.quality = Some(Spanned::new(0..0, quality));
+        }
+        if let Some(bytes) = &args.max_bytes {
+            deliver.max_bytes = Some(Spanned::new(0..0, Amount::Text(bytes.clone())));
+        }
         deliver.exact |= args.exact;
         deliver.clip |= args.clip;
     }

@@ -6,23 +6,17 @@ use std::path::{Path, PathBuf};
 use toml::Spanned;
 
 use super::error::DesignError;
-use super::order::{Delivery, Kind, Order};
+use super::order::{Delivery, Drawn, Kind, Order};
 use super::place::{self, Place, spread};
 use super::slips::any_of;
 use super::written::{Deliver, Design};
 use super::{measure, size};
 use crate::artwork::{ArtworkError, Croquis, Intake, LOSSES, Motif, Page};
 use crate::pixels::{PixelGrid, Resolution, Side};
-use crate::repeat::{Placement, Repeat, Spot, Tile};
 use crate::vector::SvgOptions;
 
-/// What lies on the block.
-enum Drawn {
-    /// Motifs in their places.
-    Places(Vec<Place>),
-    /// A page by hand, laid onto the block; its pieces are the motifs.
-    Page(Page),
-}
+/// A JPEG that no eye tells from the painting at arm's length (common practice, no source).
+const DEFAULT_QUALITY: u8 = 92;
 
 impl Order {
     /// Makes every choice. Files are looked for from `folder`; `file_name` names a design
@@ -39,9 +33,10 @@ impl Order {
             deliveries: Vec::new(),
             warnings: Vec::new(),
             sources: Vec::new(),
+            drawn: Drawn::Places(Vec::new()),
         };
         let mut ground = design.ground.as_ref().map(measure::ground).transpose()?;
-        let drawn = match &design.croquis {
+        order.drawn = match &design.croquis {
             Some(file) => {
                 let (page, page_ground) = order.take_page(design, file, folder, &intake)?;
                 ground = ground.or(page_ground.map(Some));
@@ -57,7 +52,7 @@ impl Order {
         let wanted = if design.deliveries.is_empty() { &default[..] } else { &design.deliveries[..] };
         let first_dpi = size::resolution(&wanted[0])?;
         for deliver in wanted {
-            let delivery = order.delivery(design, deliver, &drawn, first_dpi, ground.flatten())?;
+            let delivery = order.delivery(design, deliver, first_dpi, ground.flatten())?;
             order.deliveries.push(delivery);
         }
         order.refuse_clashes(wanted)?;
@@ -114,12 +109,11 @@ impl Order {
         &self,
         design: &Design,
         deliver: &Deliver,
-        drawn: &Drawn,
         first_dpi: Resolution,
         ground: Option<[u8; 3]>,
     ) -> Result<Delivery, DesignError> {
         let resolution = size::resolution(deliver)?;
-        let page = if let Drawn::Page(page) = drawn { Some(*page) } else { None };
+        let page = if let Drawn::Page(page) = &self.drawn { Some(*page) } else { None };
         let (asked, blocks) = size::asked(design, self.layout, page, first_dpi)?;
         // Pixels are counted at the first delivery's resolution; at another they are a length.
         let asked = if resolution == first_dpi { asked } else { asked.map(|s| Side::Length(s.length(first_dpi))) };
@@ -127,30 +121,23 @@ impl Order {
         let fit = if deliver.exact { PixelGrid::fit_exactly } else { PixelGrid::fit };
         let grid = fit(asked, resolution, multiples)
             .map_err(|e| size::unfit(e, design, deliver, (asked, blocks, multiples)))?;
-        let tile = Tile { width: grid.width(), height: grid.height(), size: grid.size() };
-        let mut repeat = Repeat::new(self.layout, tile, blocks)
+        let repeat = self
+            .on_grid(&grid, blocks, ground)
             .ok_or_else(|| DesignError::new(format!("{} px can't carry the layout {}", grid.width(), self.layout)))?;
-        repeat.ground = ground;
-        repeat.placements = self.placements(drawn, &repeat, &grid);
         place::refuse_giants(design, &repeat, &self.motifs)?;
         let kinds = kinds(deliver)?;
         let stem = deliver.name.as_ref().map(measure::stem).transpose()?.unwrap_or_else(|| self.name.clone());
         let packing = deliver.packing.as_ref().map(measure::packing).transpose()?.unwrap_or_default();
-        Ok(Delivery { stem, kinds, grid, repeat, packing, svg: SvgOptions { clip: deliver.clip } })
-    }
-
-    fn placements(&self, drawn: &Drawn, repeat: &Repeat, grid: &PixelGrid) -> Vec<Placement> {
-        match drawn {
-            Drawn::Places(places) => places.iter().map(|place| place.set(repeat, grid)).collect(),
-            Drawn::Page(_) => (0..self.motifs.len())
-                .map(|motif| {
-                    let page = self.motifs[motif].page_px();
-                    let [w, h] = repeat.block.map(|n| n as f64);
-                    let at = Spot::from_parts(repeat.block[0] * 128, repeat.block[1] * 128);
-                    Placement { motif, at, linear: [w / page.width, 0.0, 0.0, h / page.height], layer: 0 }
-                })
-                .collect(),
+        let colors = deliver.colors.as_ref().map(measure::colors).transpose()?.unwrap_or_default();
+        let quality = deliver.quality.as_ref().map(measure::quality).transpose()?.unwrap_or(DEFAULT_QUALITY);
+        let max_bytes = deliver.max_bytes.as_ref().map(measure::bytes).transpose()?;
+        if kinds.contains(&Kind::Jpeg) && ground.is_none() {
+            let e = DesignError::new("a JPEG has no transparency, and the design has no ground");
+            let span = deliver.kinds.as_ref().and_then(|kinds| kinds.first()).map(Spanned::span);
+            return Err(e.with_hint("write ground = \"linen\" in the design, or --ground linen").at(span.unwrap_or_default()));
         }
+        let svg = SvgOptions { clip: deliver.clip };
+        Ok(Delivery { stem, kinds, grid, repeat, asked: (asked, blocks), packing, colors, quality, max_bytes, svg })
     }
 
     /// Two files of one place would overwrite each other; letters' case does not tell files apart.
@@ -199,7 +186,7 @@ fn artwork(error: &ArtworkError, place: &Spanned<String>) -> DesignError {
 
 /// A kind named twice is made once.
 fn kinds(deliver: &Deliver) -> Result<Vec<Kind>, DesignError> {
-    let Some(texts) = &deliver.kinds else { return Ok(Kind::ALL.to_vec()) };
+    let Some(texts) = &deliver.kinds else { return Ok(Kind::USUAL.to_vec()) };
     let mut kinds = Vec::new();
     for text in texts {
         let kind = measure::kind(text)?;

@@ -8,8 +8,8 @@ use sha2::{Digest, Sha256};
 
 use super::draft::{Draft, NewFolders};
 use super::failed::DeliverError;
-use super::order::{Delivery, Kind, Order};
-use crate::raster::{self, Progress, RasterError, SheetSpec, Target, Woven};
+use super::order::{ColorMode, Delivery, Kind, Order};
+use crate::raster::{self, Colors, Format, PngColors, Progress, RasterError, SheetSpec, Target, Woven};
 use crate::vector;
 use crate::wrap::Copies;
 
@@ -33,6 +33,14 @@ pub struct Delivered {
     pub copies: usize,
     /// Its files.
     pub files: Vec<FileReport>,
+    /// What a person should know of them.
+    pub remarks: Vec<String>,
+}
+
+/// Drafts of one delivery, and what is to be said of them.
+pub(super) struct Made {
+    pub(super) drafts: Vec<(Kind, Draft)>,
+    remarks: Vec<String>,
 }
 
 /// What became of an order.
@@ -45,8 +53,7 @@ pub struct Report {
 impl Order {
     /// The rows that all rasters together have, for a progress bar.
     pub fn rows(&self) -> u64 {
-        let raster = |d: &&Delivery| d.kinds.iter().any(|kind| d.format(*kind).is_some());
-        self.deliveries.iter().filter(raster).map(|d| d.grid.height() as u64).sum()
+        self.deliveries.iter().filter(|d| d.has_raster()).map(|d| d.grid.height() as u64).sum()
     }
 
     /// Makes all files in `folder`, which is made if it is missing. They appear together, after
@@ -69,12 +76,13 @@ impl Order {
         for delivery in &self.deliveries {
             let copies = Copies::plan(&delivery.repeat, &self.motifs);
             let made = self.make(delivery, &copies, folder, progress)?;
-            let files = made.iter().map(|(kind, draft)| report(*kind, draft)).collect::<Result<_, _>>()?;
+            let files = made.drafts.iter().map(|(kind, draft)| report(*kind, draft)).collect::<Result<Vec<_>, _>>()?;
+            self.hold_limit(delivery, &files, folder, progress)?;
             if progress.stopped() {
                 return Err(DeliverError::Stopped);
             }
-            delivered.push(Delivered { copies: copies.copies().len(), files });
-            drafts.extend(made);
+            delivered.push(Delivered { copies: copies.copies().len(), files, remarks: made.remarks });
+            drafts.extend(made.drafts);
         }
         if progress.stopped() {
             return Err(DeliverError::Stopped);
@@ -107,13 +115,14 @@ impl Order {
         Ok(())
     }
 
-    fn make(
+    /// Writes a delivery's drafts and reads each back.
+    pub(super) fn make(
         &self,
         delivery: &Delivery,
         copies: &Copies,
         folder: &Path,
         progress: &dyn Progress,
-    ) -> Result<Vec<(Kind, Draft)>, DeliverError> {
+    ) -> Result<Made, DeliverError> {
         let mut drafts = Vec::new();
         for &kind in &delivery.kinds {
             let path = delivery.path(folder, kind);
@@ -122,15 +131,54 @@ impl Order {
         for (_, draft) in drafts.iter().filter(|(kind, _)| *kind == Kind::Svg) {
             self.write_svg(delivery, copies, draft)?;
         }
-        if drafts.iter().any(|(kind, _)| delivery.format(*kind).is_some()) {
-            let woven = self.write_rasters(delivery, copies, &drafts, progress)?;
-            for (kind, draft) in &drafts {
-                let Some(format) = delivery.format(*kind) else { continue };
-                raster::read_back(&format, &|| draft.handle(), &woven)
+        let mut remarks = Vec::new();
+        if delivery.has_raster() {
+            let spec = raster::spec(copies, delivery.grid.resolution()).map_err(DeliverError::Raster)?;
+            let formats = self.formats(delivery, copies, spec, &drafts)?;
+            let woven = self.write_rasters(copies, spec, &formats, progress)?;
+            for (format, draft) in &formats {
+                let remark = raster::read_back(format, &|| draft.handle(), &woven)
                     .map_err(|error| DeliverError::Pixels { path: draft.path().into(), error })?;
+                remarks.extend(remark.map(|what| format!("{}: {what}", draft.path().display())));
             }
         }
-        Ok(drafts)
+        Ok(Made { drafts, remarks })
+    }
+
+    /// The raster drafts with their formats; counts the colors first where a format needs it.
+    fn formats<'a>(
+        &self,
+        delivery: &Delivery,
+        copies: &Copies,
+        spec: SheetSpec,
+        drafts: &'a [(Kind, Draft)],
+    ) -> Result<Vec<(Format, &'a Draft)>, DeliverError> {
+        let mut formats = Vec::new();
+        for (kind, draft) in drafts {
+            formats.push(match kind {
+                Kind::Svg => continue,
+                Kind::Png => (Format::Png(self.png_colors(delivery, copies, spec, draft.path())?), draft),
+                Kind::Tiff => (Format::Tiff(delivery.packing), draft),
+                Kind::Jpeg => (Format::Jpeg(delivery.quality), draft),
+            });
+        }
+        Ok(formats)
+    }
+
+    fn png_colors(
+        &self,
+        delivery: &Delivery,
+        copies: &Copies,
+        spec: SheetSpec,
+        path: &Path,
+    ) -> Result<PngColors, DeliverError> {
+        let (pick, what): (fn(&Colors) -> Option<PngColors>, _) = match delivery.colors {
+            ColorMode::Full => return Ok(PngColors::Full),
+            ColorMode::Grey => (Colors::as_grey, "not every pixel is an opaque grey; write colors = \"full\", or use grey inks and a grey ground"),
+            ColorMode::Palette => (Colors::as_palette, "the tile has more than 256 colors; write colors = \"full\", or use fewer inks"),
+        };
+        let found = raster::colors(copies, &self.motifs, spec).map_err(DeliverError::Raster)?;
+        pick(&found).ok_or_else(|| DeliverError::Colors { path: path.into(), what })
     }
 
     fn write_svg(&self, delivery: &Delivery, copies: &Copies, draft: &Draft) -> Result<(), DeliverError> {
@@ -144,22 +192,21 @@ impl Order {
 
     fn write_rasters(
         &self,
-        delivery: &Delivery,
         copies: &Copies,
-        drafts: &[(Kind, Draft)],
+        spec: SheetSpec,
+        formats: &[(Format, &Draft)],
         progress: &dyn Progress,
     ) -> Result<Woven, DeliverError> {
-        let spec: SheetSpec = raster::spec(copies, delivery.grid.resolution()).map_err(DeliverError::Raster)?;
         let mut targets = Vec::new();
-        for (kind, draft) in drafts {
-            let Some(format) = delivery.format(*kind) else { continue };
+        for (format, draft) in formats {
             let (file, scratch) = (draft.handle(), draft.scratch());
             let disk = disk(draft.path());
-            targets.push(Target { format, file: file.map_err(&disk)?, scratch: scratch.map_err(&disk)? });
+            let (file, scratch) = (file.map_err(&disk)?, scratch.map_err(&disk)?);
+            targets.push(Target { format: format.clone(), file, scratch });
         }
         raster::paint(copies, &self.motifs, spec, targets, progress).map_err(|e| match e {
             RasterError::Stopped => DeliverError::Stopped,
-            RasterError::Disk(error) => DeliverError::Disk { path: drafts[0].1.path().into(), error },
+            RasterError::Disk(error) => DeliverError::Disk { path: formats[0].1.path().into(), error },
             other => DeliverError::Raster(other),
         })
     }

@@ -36,6 +36,11 @@ impl Draft {
         &self.path
     }
 
+    /// How many bytes it has.
+    pub(super) fn bytes(&self) -> io::Result<u64> {
+        Ok(self.file.as_file().metadata()?.len())
+    }
+
     /// Puts the file in its place, whole; an older file there is replaced.
     pub(super) fn keep(self) -> io::Result<()> {
         self.file.as_file().sync_all()?;

@@ -35,6 +35,26 @@ pub enum DeliverError {
         /// What it would destroy.
         source_file: PathBuf,
     },
+    /// A color mode that the art does not allow.
+    #[error("{}: {what}", path.display())]
+    Colors {
+        /// The file.
+        path: PathBuf,
+        /// Why not.
+        what: &'static str,
+    },
+    /// A file over its limit.
+    #[error("{} would have {bytes} bytes, over the limit of {most}; {remedy}", path.display())]
+    TooManyBytes {
+        /// The file.
+        path: PathBuf,
+        /// Its bytes.
+        bytes: u64,
+        /// The limit.
+        most: u64,
+        /// Which setting meets the limit, tried out.
+        remedy: String,
+    },
     /// Asked to stop.
     #[error("stopped; no file was changed")]
     Stopped,

@@ -5,7 +5,7 @@ use std::fmt::Display;
 use toml::Spanned;
 
 use super::error::DesignError;
-use super::order::Kind;
+use super::order::{ColorMode, Kind};
 use super::slips::any_of;
 use super::written::Amount;
 use crate::length::{Length, Unit, div_round, number_and_unit};
@@ -112,6 +112,35 @@ pub(super) fn flip(text: &Spanned<String>) -> Result<[bool; 2], DesignError> {
 
 pub(super) fn packing(text: &Spanned<String>) -> Result<TiffPacking, DesignError> {
     word("packing", text, &[("deflate", TiffPacking::Deflate), ("lzw", TiffPacking::Lzw), ("none", TiffPacking::None)])
+}
+
+pub(super) fn colors(text: &Spanned<String>) -> Result<ColorMode, DesignError> {
+    word("colors", text, &[("full", ColorMode::Full), ("grey", ColorMode::Grey), ("palette", ColorMode::Palette)])
+}
+
+pub(super) fn quality(value: &Spanned<i64>) -> Result<u8, DesignError> {
+    let n = *value.get_ref();
+    let fits = u8::try_from(n).ok().filter(|n| (1..=100).contains(n));
+    fits.ok_or_else(|| DesignError::about("quality", value, format!("{n} is out of range; write a number from 1 to 100")))
+}
+
+/// `25MB`, `800 kB`, `1000000`: decimal, as file sizes are said by those who limit them.
+pub(super) fn bytes(amount: &Spanned<Amount>) -> Result<u64, DesignError> {
+    let typed = amount.get_ref().to_string();
+    let wrong = || {
+        let what = format!("{typed:?} is not a file size; write for example 25MB or 800kB");
+        DesignError::about("max_bytes", amount, what)
+    };
+    let (number, unit) = number_and_unit(&typed).map_err(|_| wrong())?;
+    let unit = match unit.to_ascii_lowercase().as_str() {
+        "" | "b" | "bytes" => 1,
+        "kb" => 1_000,
+        "mb" => 1_000_000,
+        "gb" => 1_000_000_000,
+        _ => return Err(wrong()),
+    };
+    let bytes = number.times_rounded(unit).and_then(|n| u64::try_from(n).ok());
+    bytes.filter(|n| *n > 0).ok_or_else(wrong)
 }
 
 pub(super) fn kind(text: &Spanned<String>) -> Result<Kind, DesignError> {

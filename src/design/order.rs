@@ -2,10 +2,12 @@
 
 use std::path::PathBuf;
 
-use crate::artwork::Motif;
+use super::place::Place;
+use super::size::Asked;
+use crate::artwork::{Motif, Page};
 use crate::pixels::PixelGrid;
-use crate::raster::{Format, TiffPacking};
-use crate::repeat::{Layout, Repeat};
+use crate::raster::TiffPacking;
+use crate::repeat::{Layout, PARTS, Placement, Repeat, Spot, Tile};
 use crate::vector::SvgOptions;
 
 /// A kind of file.
@@ -17,11 +19,15 @@ pub enum Kind {
     Png,
     /// Raster, lossless.
     Tiff,
+    /// Raster, lossy, small.
+    Jpeg,
 }
 
 impl Kind {
     /// All of them.
-    pub const ALL: [Kind; 3] = [Kind::Svg, Kind::Png, Kind::Tiff];
+    pub const ALL: [Kind; 4] = [Kind::Svg, Kind::Png, Kind::Tiff, Kind::Jpeg];
+    /// Those of a delivery that names none.
+    pub const USUAL: [Kind; 3] = [Kind::Svg, Kind::Png, Kind::Tiff];
 
     /// As it is written in a design and behind `--as`.
     pub const fn name(self) -> &'static str {
@@ -29,6 +35,7 @@ impl Kind {
             Kind::Svg => "svg",
             Kind::Png => "png",
             Kind::Tiff => "tiff",
+            Kind::Jpeg => "jpeg",
         }
     }
 
@@ -38,6 +45,7 @@ impl Kind {
             Kind::Svg => "svg",
             Kind::Png => "png",
             Kind::Tiff => "tif",
+            Kind::Jpeg => "jpg",
         }
     }
 
@@ -59,10 +67,30 @@ pub struct Delivery {
     pub grid: PixelGrid,
     /// The design on that grid.
     pub repeat: Repeat,
+    /// What was asked, for trying another resolution.
+    pub(super) asked: Asked,
     /// How a TIFF is packed.
     pub packing: TiffPacking,
+    /// How a PNG keeps its colors.
+    pub colors: ColorMode,
+    /// A JPEG's quality, 1 to 100.
+    pub quality: u8,
+    /// No file may have more bytes.
+    pub max_bytes: Option<u64>,
     /// How an SVG is written.
     pub svg: SvgOptions,
+}
+
+/// How a PNG keeps its colors.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum ColorMode {
+    /// As painted.
+    #[default]
+    Full,
+    /// One channel, if all is grey.
+    Grey,
+    /// Numbered colors, if there are at most 256.
+    Palette,
 }
 
 impl Delivery {
@@ -71,12 +99,8 @@ impl Delivery {
         folder.join(format!("{}.{}", self.stem, kind.ending()))
     }
 
-    pub(super) fn format(&self, kind: Kind) -> Option<Format> {
-        match kind {
-            Kind::Svg => None,
-            Kind::Png => Some(Format::Png(crate::raster::PngColors::Full)),
-            Kind::Tiff => Some(Format::Tiff(self.packing)),
-        }
+    pub(super) fn has_raster(&self) -> bool {
+        self.kinds.iter().any(|kind| *kind != Kind::Svg)
     }
 }
 
@@ -95,4 +119,37 @@ pub struct Order {
     pub warnings: Vec<String>,
     /// Files that must never be written over.
     pub sources: Vec<PathBuf>,
+    /// What lies on the block, before there is a grid.
+    pub(super) drawn: Drawn,
+}
+
+/// What lies on the block.
+#[derive(Debug)]
+pub(super) enum Drawn {
+    /// Motifs in their places.
+    Places(Vec<Place>),
+    /// A page by hand, laid onto the block; its pieces are the motifs.
+    Page(Page),
+}
+
+impl Order {
+    /// The design on a grid; `None` if the layout's steps would not be whole there.
+    pub(super) fn on_grid(&self, grid: &PixelGrid, blocks: [i64; 2], ground: Option<[u8; 3]>) -> Option<Repeat> {
+        let tile = Tile { width: grid.width(), height: grid.height(), size: grid.size() };
+        let mut repeat = Repeat::new(self.layout, tile, blocks)?;
+        repeat.ground = ground;
+        repeat.placements = match &self.drawn {
+            Drawn::Places(places) => places.iter().map(|place| place.set(&repeat, grid)).collect(),
+            Drawn::Page(_) => {
+                let [w, h] = repeat.block.map(|n| n as f64);
+                let at = Spot::from_parts(repeat.block[0] * PARTS / 2, repeat.block[1] * PARTS / 2);
+                let piece = |(motif, drawing): (usize, &Motif)| {
+                    let page = drawing.page_px();
+                    Placement { motif, at, linear: [w / page.width, 0.0, 0.0, h / page.height], layer: 0 }
+                };
+                self.motifs.iter().enumerate().map(piece).collect()
+            }
+        };
+        Some(repeat)
+    }
 }

@@ -14,6 +14,7 @@ use crate::repeat::{Linear, Placement, Repeat, Spot};
 const MOST_BLOCKS: f64 = 20.0;
 
 /// A motif's place before there is a grid.
+#[derive(Debug)]
 pub(super) struct Place {
     motif: usize,
     at: [Coordinate; 2],

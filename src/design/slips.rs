@@ -12,7 +12,7 @@ pub(super) const SECTIONS: [(&str, &[&str]); 4] = [
     ("at the top, before the first section", &["name", "ground", "croquis", "allow", "repeat", "motif", "deliver"]),
     ("under [repeat]", &["layout", "block", "tile"]),
     ("under [[motif]]", &["file", "width", "height", "scale", "at", "turn", "flip", "layer"]),
-    ("under [[deliver]]", &["as", "dpi", "name", "exact", "packing", "clip"]),
+    ("under [[deliver]]", &["as", "dpi", "name", "exact", "packing", "colors", "quality", "max_bytes", "clip"]),
 ];
 
 /// The error, with a place that can be seen.

@@ -88,7 +88,7 @@ pub struct Entry {
 #[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Deliver {
-    /// svg, png, tiff; without it all three.
+    /// svg, png, tiff, jpeg; without it the first three.
     #[serde(rename = "as")]
     #[schemars(with = "Option<Vec<String>>")]
     pub kinds: Option<Vec<Spanned<String>>>,
@@ -104,6 +104,15 @@ pub struct Deliver {
     /// How a TIFF is packed: deflate (without a word), lzw or none.
     #[schemars(with = "Option<String>")]
     pub packing: Option<Spanned<String>>,
+    /// How a PNG keeps its colors: full (without a word), grey or palette; the art must allow it.
+    #[schemars(with = "Option<String>")]
+    pub colors: Option<Spanned<String>>,
+    /// A JPEG's quality, 1 to 100; without it 92.
+    #[schemars(with = "Option<i64>")]
+    pub quality: Option<Spanned<i64>>,
+    /// No file may be larger: a count of bytes, or text such as "25MB".
+    #[schemars(with = "Option<Amount>")]
+    pub max_bytes: Option<Spanned<Amount>>,
     /// Cut an SVG's copies at the tile's edge.
     #[serde(default)]
     pub clip: bool,
