@@ -16,6 +16,7 @@ const PAGES: &[Expected] = &[
     ("entities", None, &["1", "2"]),
     ("flat", None, &["1", "2", "tern"]),
     ("ground", Some([0xf4, 0xef, 0xe6]), &["1", "2"]),
+    ("ground-in-a-group", Some([0xf4, 0xef, 0xe6]), &["1", "2"]),
     ("ground-in-a-layer", Some([0x20, 0x40, 0x60]), &["1", "2"]),
     ("ground-see-through", None, &["1", "2"]),
     ("ground-too-small", None, &["1", "2"]),
