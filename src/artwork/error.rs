@@ -27,7 +27,7 @@ pub enum ArtworkError {
     #[error("{name}:{line}:{column}: is not well-formed XML: {what}")]
     NotXml { name: String, line: u32, column: u32, what: String },
     /// XML of another kind.
-    #[error("{name}:{line}: the first element is <{root}>, not <svg>")]
+    #[error("{name}:{line}: the first element is <{root}>, not <svg> of the SVG namespace")]
     NotSvgRoot { name: String, line: u32, root: String },
     /// A compressed file that can't be unpacked.
     #[error("{name}: the compressed drawing is damaged: {what}")]
@@ -69,7 +69,7 @@ impl ArtworkError {
             E::NotSvg { .. } => "save the drawing as SVG; a picture made of pixels cannot be a vector motif".into(),
             E::NotUtf8 { .. } => "save the drawing as UTF-8".into(),
             E::NotXml { .. } => "save the drawing again as SVG; the file may be cut off".into(),
-            E::NotSvgRoot { .. } => "save the drawing as SVG".into(),
+            E::NotSvgRoot { .. } => "save the drawing as SVG; it begins with <svg xmlns=\"http://www.w3.org/2000/svg\">".into(),
             E::Damaged { .. } => "save the drawing again, as plain SVG".into(),
             E::NoSize { .. } => "write for example width=\"40mm\" height=\"30mm\", or a viewBox such as viewBox=\"0 0 400 300\"".into(),
             E::BadSize { attribute: "viewBox", .. } => "write four numbers, for example viewBox=\"0 0 400 300\"".into(),

@@ -10,6 +10,7 @@ use usvg::fontdb::{Database, Family, ID, Query, Source, Stretch, Style, Weight};
 use usvg::{Font, FontFamily, FontResolver, FontStretch, FontStyle, Group, Node, Text, Tree};
 
 use super::losses::Loss;
+use super::scan::Places;
 
 const BUNDLED: &[u8] = include_bytes!("fonts/DejaVuSerif-Bold.subset.ttf");
 const BUNDLED_FAMILY: &str = "DejaVu Serif";
@@ -71,9 +72,9 @@ impl Fonts {
     }
 
     /// Every letter of a drawing that is not drawn with the font it names.
-    pub(crate) fn losses(&self, tree: &Tree, place: &dyn Fn(&str) -> Option<u32>) -> Vec<Loss> {
+    pub(crate) fn losses(&self, tree: &Tree, places: &Places) -> Vec<Loss> {
         let mut losses = Vec::new();
-        each_text(tree.root(), &mut |text| self.text_losses(text, place(text.id()), &mut losses));
+        each_text(tree.root(), &mut |text| self.text_losses(text, places.line(text.id()), &mut losses));
         losses.sort_by(|a, b| (a.line(), a.what()).cmp(&(b.line(), b.what())));
         losses.dedup();
         losses

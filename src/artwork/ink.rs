@@ -17,6 +17,8 @@
 use kurbo::{Affine, BezPath, ParamCurve, ParamCurveExtrema, PathSeg, Point, Rect, Shape as _};
 use usvg::Tree;
 
+use super::limits::Budget;
+
 mod clip;
 mod filter;
 mod outline;
@@ -52,8 +54,8 @@ struct Shape {
 
 impl Ink {
     /// The ink of a tree.
-    pub(super) fn of(tree: &Tree) -> Ink {
-        let shapes = walk::shapes(tree);
+    pub(super) fn of(tree: &Tree, budget: &Budget) -> Ink {
+        let shapes = walk::shapes(tree, budget);
         let bounds = shapes.iter().map(|s| s.bounds.inflate(s.slack, s.slack)).reduce(|a, b| a.union(b));
         Ink { shapes, bounds }
     }
@@ -84,6 +86,14 @@ impl Ink {
             all = Some(all.map_or(tight, |a| a.union(tight)));
         }
         all
+    }
+
+    /// The rectangle, if the ink is one upright rectangle, filled.
+    pub(super) fn rectangle(&self) -> Option<Rect> {
+        let [shape] = &self.shapes[..] else { return None };
+        let (b, area) = (shape.bounds, shape.path.area().abs());
+        let straight = shape.path.segments().all(|s| matches!(s, PathSeg::Line(_)));
+        (straight && (area - b.area()).abs() <= 1e-6 * b.area()).then_some(b)
     }
 
     /// Whether there is ink inside a rectangle after a transform. Within 0.02 of the edge of

@@ -8,9 +8,11 @@ use usvg::{ImageHrefResolver, ImageKind, Options, Tree};
 
 use super::error::ArtworkError;
 use super::fonts::LazyFonts;
+use super::limits::Budget;
 use super::losses::{self, Loss};
+use super::scan::Places;
 use super::source::Source;
-use super::{limits, sanity, scan};
+use super::{limits, links, sanity, scan, source};
 
 /// How artwork is taken in: what may be lost, and which fonts are there.
 ///
@@ -42,8 +44,9 @@ impl Intake {
         if refused.is_empty() { Ok(losses) } else { Err(ArtworkError::Losses { name: name.into(), losses: refused }) }
     }
 
-    /// Resolves a parsed document; losses that show only then are added.
-    pub(crate) fn resolve(&self, source: &Source, doc: &Document, losses: &mut Vec<Loss>) -> Result<Tree, ArtworkError> {
+    /// Resolves a parsed document; losses that show only then are
+    /// added, with their places in the file that was read.
+    pub(crate) fn resolve(&self, source: &Source, doc: &Document, places: &Places, budget: &Budget, losses: &mut Vec<Loss>) -> Result<Tree, ArtworkError> {
         let inner = Mutex::new(Inner::default());
         let mut options = Options {
             image_href_resolver: ImageHrefResolver {
@@ -52,7 +55,8 @@ impl Intake {
             },
             ..Options::default()
         };
-        let has_text = source.text.contains("text") || source.text.contains("svg+xml");
+        let is_text = |n: usvg::roxmltree::Node| n.tag_name().name() == "text" && source::is_svg(&n);
+        let has_text = doc.descendants().any(is_text) || source.text.contains("svg+xml");
         let fonts = has_text.then(|| self.fonts.get());
         if let Some(fonts) = fonts {
             fonts.put_into(&mut options);
@@ -64,12 +68,11 @@ impl Intake {
             return Err(ArtworkError::TooMuch { name: source.name.clone(), what: error.0, value: error.1, limit: error.2 });
         }
         losses.extend(inner.losses);
-        let place = |id: &str| scan::line_of(source, doc, id);
         if let Some(fonts) = fonts {
-            losses.extend(fonts.losses(&tree, &place));
+            losses.extend(fonts.losses(&tree, places));
         }
-        sanity::check(&source.name, &tree)?;
-        losses.extend(scan::blends(source, doc, &tree));
+        sanity::check(&source.name, &tree, budget)?;
+        losses.extend(scan::blends(places, &tree));
         Ok(tree)
     }
 }
@@ -129,8 +132,9 @@ fn embedded_drawing(inner: &Mutex<Inner>, data: &[u8], options: &Options) -> Opt
     }
     let source = Source::from_bytes("embedded drawing", data).ok();
     let doc = source.as_ref().and_then(|s| s.parse().ok());
-    let found = source.as_ref().zip(doc.as_ref()).map(|(source, doc)| scan::scan(source, doc));
-    let tree = source.as_ref().and_then(|s| Tree::from_data_nested(s.text.as_bytes(), options).ok());
+    let found = source.as_ref().zip(doc.as_ref()).map(|(source, doc)| scan::scan(source, doc).0);
+    let sound = source.as_ref().zip(doc.as_ref()).filter(|(source, doc)| links::check(source, doc).is_ok());
+    let tree = sound.and_then(|(s, _)| Tree::from_data_nested(s.text.as_bytes(), options).ok());
     let mut inner = inner.lock().ok()?;
     inner.depth -= 1;
     inner.losses.extend(found.into_iter().flatten());

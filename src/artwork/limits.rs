@@ -1,5 +1,7 @@
 //! How much a stranger's file may ask for. Every bound has a name; the drawings people make
-//! stay far below all of them.
+//! stay far below all of them. What adds up over a file is counted in its [`Budget`].
+
+use std::cell::Cell;
 
 /// Bytes of a file, and of what a compressed file unpacks to.
 pub(crate) const FILE_BYTES: u64 = 64 << 20;
@@ -31,5 +33,46 @@ pub(crate) const OCTAVES: u32 = 10;
 pub(crate) const MORPHOLOGY_PAGES: f64 = 0.05;
 /// The side of a filter's matrix.
 pub(crate) const MATRIX_SIDE: u32 = 15;
-/// Dashes of one line; a line with more counts as whole.
-pub(crate) const DASHES: f64 = 100_000.0;
+/// Dashes whose ink is followed; a line after that counts as whole.
+pub(crate) const DASHES: f64 = 200_000.0;
+/// Points that clips and masks are worked out with; a shape after that counts uncut.
+pub(crate) const CUT_POINTS: usize = 20_000_000;
+/// Sides of an outline that may cross; an outline with more is only bounded.
+pub(crate) const CROSSINGS: u64 = 2_000_000;
+/// Things painted, counted again each time a pattern, mask or clip is used.
+pub(crate) const PAINTED: usize = 5_000_000;
+/// Patterns, masks, clips and markers that lead to one another.
+pub(crate) const LINKS: usize = 6;
+/// Parts of markers, counted again at each point they may stand on.
+pub(crate) const MARKER_PARTS: usize = 2_000_000;
+/// Bytes of all objects of a page, each with what it refers to.
+pub(crate) const EXCERPT_BYTES: usize = 256 << 20;
+
+/// What one file may still spend, all its pieces together. Where ink's budget ends the file is
+/// still taken, only more is taken for ink than is; where a painter's ends it is refused.
+pub(crate) struct Budget {
+    pub(crate) dashes: Cell<f64>,
+    pub(crate) points: Cell<usize>,
+    pub(crate) painted: Cell<usize>,
+    pub(crate) steps: Cell<usize>,
+    pub(crate) excerpts: Cell<usize>,
+}
+
+impl Budget {
+    pub(crate) fn new() -> Budget {
+        Budget {
+            dashes: Cell::new(DASHES),
+            points: Cell::new(CUT_POINTS),
+            painted: Cell::new(PAINTED),
+            steps: Cell::new(ALL_FILTER_STEPS),
+            excerpts: Cell::new(EXCERPT_BYTES),
+        }
+    }
+
+    /// Takes some of a budget; `false` if less is left.
+    pub(crate) fn spend(from: &Cell<usize>, some: usize) -> bool {
+        let left = from.get().checked_sub(some);
+        from.set(left.unwrap_or(from.get()));
+        left.is_some()
+    }
+}

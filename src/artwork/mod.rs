@@ -11,11 +11,13 @@
 //! error unless allowed by name. No outside file is read, and what a file may ask for is bounded.
 
 mod croquis;
+mod css;
 mod error;
 mod fonts;
 mod ink;
 mod intake;
 mod limits;
+mod links;
 mod losses;
 mod motif;
 mod page;

@@ -7,10 +7,11 @@ use usvg::Tree;
 use super::error::ArtworkError;
 use super::ink::Ink;
 use super::intake::Intake;
+use super::limits::Budget;
 use super::losses::Loss;
 use super::page::{Page, true_size};
 use super::source::Source;
-use super::{limits, scan};
+use super::{limits, links, scan};
 use crate::length::Size;
 
 /// One drawing with its own true size.
@@ -41,16 +42,18 @@ impl Motif {
         on_a_deep_stack(&source.name, || {
             let doc = source.parse()?;
             let size = true_size(source, &doc.root_element())?;
-            let mut losses = scan::scan(source, &doc);
-            let tree = intake.resolve(source, &doc, &mut losses)?;
+            links::check(source, &doc)?;
+            let (mut losses, places) = scan::scan(source, &doc);
+            let budget = Budget::new();
+            let tree = intake.resolve(source, &doc, &places, &budget, &mut losses)?;
             let losses = intake.judge(&source.name, losses)?;
-            Ok(Motif::new(source.name.clone(), tree, size, losses))
+            Ok(Motif::new(source.name.clone(), tree, size, losses, &budget))
         })
     }
 
-    pub(super) fn new(name: String, tree: Tree, size: Option<Size>, losses: Vec<Loss>) -> Motif {
+    pub(super) fn new(name: String, tree: Tree, size: Option<Size>, losses: Vec<Loss>, budget: &Budget) -> Motif {
         let px = kurbo::Size::new(f64::from(tree.size().width()), f64::from(tree.size().height()));
-        let ink = Ink::of(&tree);
+        let ink = Ink::of(&tree, budget);
         Motif { name, tree, page: Page { px, size }, ink, losses }
     }
 

@@ -149,7 +149,8 @@ mod tests {
     use super::*;
 
     fn size_of(root: &str) -> Result<Option<Size>, ArtworkError> {
-        let source = Source { name: "limpet".into(), text: format!("<svg xmlns='{}' {root}/>", super::super::source::SVG) };
+        let text = format!("<svg xmlns='{}' {root}/>", super::super::source::SVG);
+        let source = Source::from_text("limpet".into(), text);
         let doc = source.parse()?;
         true_size(&source, &doc.root_element())
     }

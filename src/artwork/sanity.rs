@@ -1,22 +1,22 @@
 //! What would take for ever, or all memory, to paint is refused once it is resolved.
 
-use usvg::{Group, ImageKind, Node, Paint, Path, Transform, Tree, filter};
+use usvg::{ClipPath, Group, ImageKind, Node, Paint, Path, Transform, Tree, filter};
 
 use super::error::ArtworkError;
-use super::limits;
+use super::limits::{self, Budget};
 use super::source::too_much;
 
 /// Checks depth, images, patterns and filters of a tree.
-pub(crate) fn check(name: &str, tree: &Tree) -> Result<(), ArtworkError> {
+pub(crate) fn check(name: &str, tree: &Tree, budget: &Budget) -> Result<(), ArtworkError> {
     let side = f64::from(tree.size().width().max(tree.size().height()));
-    let check = Check { name, side, steps: std::cell::Cell::new(0) };
+    let check = Check { name, side, budget };
     check.group(tree.root(), Place { transform: Transform::identity(), depth: 0, patterns: 0 })
 }
 
 struct Check<'a> {
     name: &'a str,
     side: f64,
-    steps: std::cell::Cell<usize>,
+    budget: &'a Budget,
 }
 
 #[derive(Clone, Copy)]
@@ -35,8 +35,18 @@ impl Check<'_> {
         for filter in group.filters() {
             self.filter(filter)?;
         }
-        if let Some(mask) = group.mask() {
-            self.group(mask.root(), place)?;
+        let mut mask = group.mask();
+        while let Some(inner) = mask {
+            self.group(inner.root(), place)?;
+            mask = inner.mask();
+        }
+        let mut clip: Option<&ClipPath> = group.clip_path();
+        while let Some(inner) = clip {
+            self.group(inner.root(), place)?;
+            clip = inner.clip_path();
+        }
+        if !Budget::spend(&self.budget.painted, group.children().len()) {
+            return Err(too_much(self.name, "things to paint, with every use of a pattern, mask or clip", format!("more than {}", limits::PAINTED), limits::PAINTED));
         }
         for node in group.children() {
             match node {
@@ -74,12 +84,11 @@ impl Check<'_> {
     fn filter(&self, filter: &filter::Filter) -> Result<(), ArtworkError> {
         let too_much = |what, value: String, limit: String| Err(too_much(self.name, what, value, limit));
         let steps = filter.primitives().len();
-        self.steps.set(self.steps.get() + steps);
         if steps > limits::FILTER_STEPS {
             return too_much("steps in one filter", steps.to_string(), limits::FILTER_STEPS.to_string());
         }
-        if self.steps.get() > limits::ALL_FILTER_STEPS {
-            return too_much("steps in all filters", self.steps.get().to_string(), limits::ALL_FILTER_STEPS.to_string());
+        if !Budget::spend(&self.budget.steps, steps) {
+            return too_much("steps in all filters", format!("more than {}", limits::ALL_FILTER_STEPS), limits::ALL_FILTER_STEPS.to_string());
         }
         for step in filter.primitives() {
             match step.kind() {

@@ -18,6 +18,8 @@ pub(crate) const SVG: &str = "http://www.w3.org/2000/svg";
 pub(crate) struct Source {
     pub(crate) name: String,
     pub(crate) text: String,
+    /// Where lines end.
+    breaks: Vec<usize>,
 }
 
 impl Source {
@@ -61,7 +63,13 @@ impl Source {
             }
         };
         check_entities(&name, &text)?;
-        Ok(Source { name, text })
+        Ok(Source::from_text(name, text))
+    }
+
+    /// Takes text that was checked already.
+    pub(crate) fn from_text(name: String, text: String) -> Source {
+        let breaks = text.bytes().enumerate().filter(|(_, b)| *b == b'\n').map(|(i, _)| i).collect();
+        Source { name, text, breaks }
     }
 
     /// Parses the text, and checks the root and the depth.
@@ -71,7 +79,9 @@ impl Source {
         let root = doc.root_element();
         if root.tag_name().name() != "svg" || !is_svg(&root) {
             let line = self.line(root.range().start);
-            return Err(ArtworkError::NotSvgRoot { name: self.name.clone(), line, root: root.tag_name().name().into() });
+            let namespace = root.tag_name().namespace().map_or(String::new(), |n| format!(" xmlns={n:?}"));
+            let root = format!("{}{namespace}", root.tag_name().name());
+            return Err(ArtworkError::NotSvgRoot { name: self.name.clone(), line, root });
         }
         let deepest = deepest(&doc);
         if deepest > limits::DEPTH {
@@ -82,9 +92,8 @@ impl Source {
 
     /// The line of a byte, counted from 1.
     pub(crate) fn line(&self, at: usize) -> u32 {
-        let before = &self.text.as_bytes()[..at.min(self.text.len())];
-        let lines = before.iter().filter(|b| **b == b'\n').count();
-        u32::try_from(lines).map_or(u32::MAX, |n| n.saturating_add(1))
+        let before = self.breaks.partition_point(|b| *b < at);
+        u32::try_from(before).map_or(u32::MAX, |n| n.saturating_add(1))
     }
 
     pub(crate) fn too_much(&self, what: &'static str, value: impl ToString, limit: impl ToString) -> ArtworkError {

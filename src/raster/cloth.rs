@@ -81,7 +81,10 @@ impl<'a> Cloth<'a> {
             .par_iter()
             .map(|keys| {
                 let piece = self.laying.paintings[keys[0].painting].paint(keys[0].piece, self.motifs)?;
-                Ok(keys.iter().map(|key| (*key, Arc::new(piece.turned(key.m)))).collect::<Vec<_>>())
+                let [rest @ .., last] = keys else { return Ok(Vec::new()) };
+                let mut turned: Vec<_> = rest.iter().map(|key| (*key, Arc::new(piece.turned(key.m)))).collect();
+                turned.push((*last, Arc::new(piece.into_turned(last.m))));
+                Ok(turned)
             })
             .collect();
         self.pieces.extend(painted?.into_iter().flatten());

@@ -10,7 +10,7 @@ use resvg::tiny_skia;
 
 use super::RasterError;
 use crate::artwork::Motif;
-use crate::repeat::PARTS;
+use crate::repeat::{Operator, PARTS};
 use crate::wrap::Mark;
 
 /// A painting up to this many pixels a side is one piece.
@@ -119,6 +119,11 @@ impl Piece {
             pixels.extend_from_slice(&self.pixels[start..start + width * 4]);
         }
         Piece { width, height, pixels }
+    }
+
+    /// As [`Piece::turned`], at no cost where nothing turns.
+    pub(super) fn into_turned(self, m: [[i64; 2]; 2]) -> Piece {
+        if m == Operator::IDENTITY.m { self } else { self.turned(m) }
     }
 
     /// The same pixels mirrored or turned: `m` is one of the eight ways a square lies on itself.

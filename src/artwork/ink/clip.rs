@@ -5,6 +5,7 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
 use kurbo::{BezPath, PathEl, Point, Rect, Shape as _};
 
+use super::super::limits::{self, Budget};
 use super::{Rule, Shape, holds, meets};
 
 type Contours = Vec<Vec<[f64; 2]>>;
@@ -29,13 +30,11 @@ impl Region {
             slack = slack.max(s);
             all.extend(contours);
         }
-        let contours = if shapes.len() > 1 { settle(&all, FillRule::NonZero) } else { all };
-        Region::from_contours(contours, slack)
+        Region::from_contours(if shapes.len() > 1 { settle(all, FillRule::NonZero) } else { all }, slack)
     }
 
     fn from_contours(contours: Contours, slack: f64) -> Region {
-        let points = contours.iter().flatten().map(|[x, y]| Rect::new(*x, *y, *x, *y));
-        let bounds = points.reduce(|a, b| a.union(b));
+        let bounds = contours.iter().filter_map(|c| contour_bounds(c)).reduce(|a, b| a.union(b));
         let upright = contours.len() == 1 && contours[0].len() == 4 && {
             let c = &contours[0];
             (0..4).all(|i| c[i][0] == c[(i + 1) % 4][0] || c[i][1] == c[(i + 1) % 4][1])
@@ -45,12 +44,15 @@ impl Region {
 
     /// What two regions have in common.
     pub(super) fn and(&self, other: &Region) -> Region {
+        if is_tangled(self.contours.iter().chain(&other.contours)) {
+            return self.clone(); // more than the truth
+        }
         let both = self.contours.overlay_as::<i64>(&other.contours, OverlayRule::Intersect, FillRule::NonZero);
         Region::from_contours(both.into_iter().flatten().collect(), self.slack + other.slack)
     }
 
     /// Cuts shapes; what lies wholly outside goes.
-    pub(super) fn cut(&self, shapes: Vec<Shape>, accuracy: f64) -> Vec<Shape> {
+    pub(super) fn cut(&self, shapes: Vec<Shape>, accuracy: f64, budget: &Budget) -> Vec<Shape> {
         let Some(bounds) = self.bounds else { return Vec::new() };
         let reach = bounds.inflate(self.slack, self.slack);
         let mut kept = Vec::new();
@@ -63,7 +65,13 @@ impl Region {
                 continue;
             }
             let (contours, slack) = flat(&shape, accuracy);
-            let cut = contours.overlay_as::<i64>(&self.contours, OverlayRule::Intersect, FillRule::NonZero);
+            let near: Contours = self.contours.iter().filter(|c| contour_bounds(c).is_some_and(|b| meets(b, shape.bounds))).cloned().collect();
+            let points = contours.iter().chain(&near).map(Vec::len).sum();
+            if !Budget::spend(&budget.points, points) || is_tangled(contours.iter().chain(&near)) {
+                kept.push(shape); // uncut, so more than the truth
+                continue;
+            }
+            let cut = contours.overlay_as::<i64>(&near, OverlayRule::Intersect, FillRule::NonZero);
             let cut: Contours = cut.into_iter().flatten().collect();
             kept.extend(Shape::new(to_path(&cut), Rule::NonZero, slack + self.slack));
         }
@@ -96,13 +104,44 @@ fn flat(shape: &Shape, accuracy: f64) -> (Contours, f64) {
         Rule::EvenOdd => FillRule::EvenOdd,
     };
     let simple = contours.len() == 1 && contours[0].len() <= 4 && shape.rule == Rule::NonZero;
-    let settled = if simple { contours } else { settle(&contours, rule) };
+    let settled = if simple { contours } else { settle(contours, rule) };
     (settled, shape.slack + accuracy)
 }
 
-fn settle(contours: &Contours, rule: FillRule) -> Contours {
+/// Resolves overlaps. What is too tangled for that becomes its bounding rectangle.
+fn settle(contours: Contours, rule: FillRule) -> Contours {
+    if is_tangled(contours.iter()) {
+        let bounds = contours.iter().filter_map(|c| contour_bounds(c)).reduce(|a, b| a.union(b));
+        return bounds.map(|b| vec![[b.x0, b.y0], [b.x1, b.y0], [b.x1, b.y1], [b.x0, b.y1]]).into_iter().collect();
+    }
     let none: Contours = Vec::new();
     contours.overlay_as::<i64>(&none, OverlayRule::Subject, rule).into_iter().flatten().collect()
+}
+
+/// Whether so many sides may cross that working it out could take all memory. Counts pairs of
+/// sides whose boxes meet, from left to right, and gives up early.
+fn is_tangled<'a>(contours: impl Iterator<Item = &'a Vec<[f64; 2]>>) -> bool {
+    let mut sides: Vec<Rect> = Vec::new();
+    for contour in contours {
+        let next = contour.iter().cycle().skip(1);
+        sides.extend(contour.iter().zip(next).map(|(a, b)| Rect::new(a[0].min(b[0]), a[1].min(b[1]), a[0].max(b[0]), a[1].max(b[1]))));
+    }
+    sides.sort_by(|a, b| a.x0.total_cmp(&b.x0));
+    let (mut looks, mut pairs) = (0_u64, 0_u64);
+    for (i, side) in sides.iter().enumerate() {
+        for other in sides[i + 1..].iter().take_while(|o| o.x0 <= side.x1) {
+            looks += 1;
+            pairs += u64::from(other.y0 <= side.y1 && side.y0 <= other.y1);
+            if pairs > limits::CROSSINGS || looks > 50 * limits::CROSSINGS {
+                return true;
+            }
+        }
+    }
+    false
+}
+
+fn contour_bounds(contour: &[[f64; 2]]) -> Option<Rect> {
+    contour.iter().map(|[x, y]| Rect::new(*x, *y, *x, *y)).reduce(|a, b| a.union(b))
 }
 
 fn to_path(contours: &Contours) -> BezPath {

@@ -1,10 +1,10 @@
 //! The outline of one painted path: its fill, and its stroke widened.
 
-use kurbo::{Affine, BezPath, Cap, Join, PathEl, Point, Rect, Shape as _, Stroke, StrokeOpts, Vec2};
+use kurbo::{Affine, BezPath, Cap, Circle, Join, ParamCurve, PathEl, Point, Rect, Shape as _, Stroke, StrokeOpts};
 use usvg::tiny_skia_path::PathSegment;
 use usvg::{LineCap, LineJoin, Paint};
 
-use super::super::limits;
+use super::super::limits::Budget;
 use super::{Rule, Shape, norm};
 
 /// The tree's transform, in `f64`.
@@ -56,7 +56,7 @@ pub(super) fn fill(path: &usvg::Path, fill: &usvg::Fill, to: Affine) -> Option<S
 }
 
 /// The area that a stroke covers, worked out in the path's own space and then transformed.
-pub(super) fn stroke(path: &usvg::Path, stroke: &usvg::Stroke, to: Affine, accuracy: f64) -> Option<Shape> {
+pub(super) fn stroke(path: &usvg::Path, stroke: &usvg::Stroke, to: Affine, accuracy: f64, budget: &Budget) -> Option<Shape> {
     let centre = bez(path.data());
     let width = f64::from(stroke.width().get());
     let extent = centre.bounding_box().inflate(width, width);
@@ -77,7 +77,7 @@ pub(super) fn stroke(path: &usvg::Path, stroke: &usvg::Stroke, to: Affine, accur
     };
     let limit = f64::from(stroke.miterlimit().get());
     let mut style = Stroke::new(width).with_caps(cap).with_join(join).with_miter_limit(limit);
-    match dashes(stroke, &centre) {
+    match dashes(stroke, &centre, budget) {
         Dashes::None => {}
         Dashes::Each(offset, pattern) => style = style.with_dashes(offset, pattern),
         Dashes::TooMany => style = Stroke::new(width * 1.5).with_caps(Cap::Round).with_join(Join::Round),
@@ -96,7 +96,7 @@ enum Dashes {
     TooMany,
 }
 
-fn dashes(stroke: &usvg::Stroke, centre: &BezPath) -> Dashes {
+fn dashes(stroke: &usvg::Stroke, centre: &BezPath, budget: &Budget) -> Dashes {
     let Some(array) = stroke.dasharray() else { return Dashes::None };
     let mut pattern: Vec<f64> = array.iter().map(|d| f64::from(*d)).collect();
     if pattern.len() % 2 == 1 {
@@ -107,9 +107,11 @@ fn dashes(stroke: &usvg::Stroke, centre: &BezPath) -> Dashes {
         return Dashes::None;
     }
     let dashes = centre.perimeter(period.max(1e-3)) / period * pattern.len() as f64;
-    if !(dashes <= limits::DASHES) {
+    let left = budget.dashes.get() - dashes;
+    if left.is_nan() || left < 0.0 {
         return Dashes::TooMany;
     }
+    budget.dashes.set(left);
     // A dash without length is a dot under round and square caps.
     for dash in pattern.iter_mut().step_by(2).filter(|d| **d == 0.0) {
         *dash = period * 1e-6;
@@ -126,8 +128,10 @@ fn dots(centre: &BezPath, width: f64, cap: Cap, outline: &mut BezPath) {
     let mut drawn = (false, false); // any element after the move; any of them with length
     let mut flush = |start: Option<Point>, drawn: (bool, bool)| {
         if let (Some(p), (true, false)) = (start, drawn) {
-            let half = Vec2::new(width / 2.0, width / 2.0);
-            outline.extend(Rect::from_points(p - half, p + half).path_elements(0.1));
+            match cap {
+                Cap::Round => outline.extend(Circle::new(p, width / 2.0).path_elements(width * 1e-6)),
+                _ => outline.extend(Rect::from_center_size(p, (width, width)).path_elements(0.1)),
+            }
         }
     };
     for element in centre.elements() {
@@ -152,10 +156,9 @@ fn dots(centre: &BezPath, width: f64, cap: Cap, outline: &mut BezPath) {
 fn corners(centre: &BezPath, reach: f64, outline: &mut BezPath) {
     let segments: Vec<_> = centre.segments().collect();
     for pair in segments.windows(2) {
-        use kurbo::ParamCurve;
         let corner = pair[1].start();
         if pair[0].end() == corner {
-            outline.extend(kurbo::Circle::new(corner, reach / 2.0).path_elements(reach * 1e-3));
+            outline.extend(Circle::new(corner, reach / 2.0).path_elements(reach * 1e-3));
         }
     }
 }

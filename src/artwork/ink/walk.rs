@@ -6,6 +6,7 @@
 use kurbo::{Affine, Rect};
 use usvg::{ClipPath, Group, Image, ImageKind, Mask, MaskType, Node, Path, Tree};
 
+use super::super::limits::Budget;
 use super::clip::{Region, quad};
 use super::{Shape, filter, outline};
 
@@ -13,22 +14,23 @@ use super::{Shape, filter, outline};
 const ACCURACY: f64 = 2e-6;
 
 #[derive(Clone, Copy)]
-struct Walk {
+struct Walk<'a> {
     accuracy: f64,
+    budget: &'a Budget,
     /// Black paint counts too; not so in a mask by luminance.
     black: bool,
 }
 
 /// The outlines of a tree.
-pub(super) fn shapes(tree: &Tree) -> Vec<Shape> {
+pub(super) fn shapes(tree: &Tree, budget: &Budget) -> Vec<Shape> {
     let side = f64::from(tree.size().width().max(tree.size().height()));
-    let walk = Walk { accuracy: ACCURACY * side, black: true };
+    let walk = Walk { accuracy: ACCURACY * side, budget, black: true };
     let mut out = Vec::new();
     walk.group(tree.root(), Affine::IDENTITY, &mut out);
     out
 }
 
-impl Walk {
+impl Walk<'_> {
     fn group(&self, group: &Group, to: Affine, out: &mut Vec<Shape>) {
         if group.opacity().get() == 0.0 {
             return;
@@ -48,7 +50,7 @@ impl Walk {
             inner = filtered(group, to, &inner);
         }
         if let Some(clip) = group.clip_path() {
-            inner = self.clip(clip, to).cut(inner, self.accuracy);
+            inner = self.clip(clip, to).cut(inner, self.accuracy, self.budget);
         }
         if let Some(mask) = group.mask() {
             inner = self.mask(mask, to, inner);
@@ -76,7 +78,7 @@ impl Walk {
             out.extend(outline::fill(path, fill, to));
         }
         if let Some(stroke) = path.stroke().filter(|s| counts(s.paint(), s.opacity())) {
-            out.extend(outline::stroke(path, stroke, to, self.accuracy));
+            out.extend(outline::stroke(path, stroke, to, self.accuracy, self.budget));
         }
     }
 
@@ -117,7 +119,7 @@ impl Walk {
                     let mut inner = Vec::new();
                     self.clip_shapes(g, to, &mut inner);
                     if let Some(clip) = g.clip_path() {
-                        inner = self.clip(clip, to).cut(inner, self.accuracy);
+                        inner = self.clip(clip, to).cut(inner, self.accuracy, self.budget);
                     }
                     out.append(&mut inner);
                 }
@@ -132,8 +134,8 @@ impl Walk {
         let mut content = Vec::new();
         inner.nodes(mask.root(), to * outline::affine(mask.root().transform()), &mut content);
         let window: Vec<Shape> = quad(filter::rect(mask.rect()), to).into_iter().collect();
-        let mut shapes = Region::of(&window, self.accuracy).cut(shapes, self.accuracy);
-        shapes = Region::of(&content, self.accuracy).cut(shapes, self.accuracy);
+        let mut shapes = Region::of(&window, self.accuracy).cut(shapes, self.accuracy, self.budget);
+        shapes = Region::of(&content, self.accuracy).cut(shapes, self.accuracy, self.budget);
         match mask.mask() {
             Some(outer) => self.mask(outer, to, shapes),
             None => shapes,

@@ -1,0 +1,110 @@
+//! Every loss has a drawing that shows it: the file's name is the code.
+
+use std::collections::BTreeSet;
+
+use seamfast::artwork::{ArtworkError, Croquis, Intake, LOSSES, Motif};
+
+#[path = "artwork/common/mod.rs"]
+mod common;
+use common::{drawings, stem};
+
+/// Losses that only a page taken apart has.
+fn of_pages(code: &str) -> bool {
+    code == "sibling-selector"
+}
+
+#[test]
+fn every_loss_has_a_drawing_and_every_drawing_its_loss() {
+    let drawn: BTreeSet<String> = drawings("losses").iter().map(|p| stem(p)).collect();
+    let known: BTreeSet<String> = LOSSES.iter().map(|k| k.code.to_owned()).collect();
+    assert_eq!(drawn, known);
+}
+
+#[test]
+fn a_loss_is_refused_and_named_and_kept_in_mind_if_allowed() {
+    for path in drawings("losses") {
+        let code = stem(&path);
+        let refused = if of_pages(&code) { Croquis::read(&path, &Intake::new()).map(|_| ()) } else { Motif::read(&path, &Intake::new()).map(|_| ()) };
+        match refused {
+            Err(ArtworkError::Losses { losses, .. }) => {
+                let codes: BTreeSet<&str> = losses.iter().map(|l| l.code()).collect();
+                assert_eq!(codes, BTreeSet::from([&code[..]]), "{losses:?}");
+            }
+            other => panic!("{code}: {other:?}"),
+        }
+        let intake = Intake::new().allow(&code).expect("a known code");
+        let losses = if of_pages(&code) {
+            Croquis::read(&path, &intake).map(|c| c.losses)
+        } else {
+            Motif::read(&path, &intake).map(|m| m.losses().to_vec())
+        };
+        let losses = losses.unwrap_or_else(|e| panic!("{code} was allowed: {e}"));
+        assert!(!losses.is_empty() && losses.iter().all(|l| l.code() == code), "{losses:?}");
+    }
+}
+
+/// What is said, with the place.
+#[test]
+fn losses_say_where_and_what() {
+    for (code, said) in [
+        ("animation", "line 2: animation: <animate>"),
+        ("blend-to-ground", "line 2: blend-to-ground: mix-blend-mode: multiply"),
+        ("broken-image", "broken-image: an embedded image (image/png, 8 bytes)"),
+        ("css-selector", "line 2: css-selector: rect:nth-child(2)"),
+        ("foreign-object", "line 2, #note: foreign-object: <foreignObject>"),
+        ("media-query", "line 3: media-query: @media"),
+        ("missing-font", "line 2, #words: missing-font: \"No Such Harbour Face\" for \"Tern\""),
+        ("missing-glyph", "line 2, #words: missing-glyph: \"ᚠ\""),
+        ("missing-reference", "line 2: missing-reference: fill: url(#gone)"),
+        ("outside-image", "line 2: outside-image: <image href=\"../secret.png\">"),
+        ("outside-style", "line 1: outside-style: <?xml-stylesheet?>"),
+    ] {
+        let path = drawings("losses").into_iter().find(|p| stem(p) == code).expect(code);
+        let Err(ArtworkError::Losses { losses, .. }) = Motif::read(&path, &Intake::new()) else { panic!("{code}") };
+        assert_eq!(losses[0].to_string(), said);
+    }
+}
+
+#[test]
+fn what_is_hidden_isolated_or_stood_in_for_is_no_loss() {
+    for (what, body) in [
+        ("hidden", "<g display='none'><image href='a.png'/><foreignObject/></g><g style='fill:red;display:none'><script/></g>"),
+        ("isolated", "<g style='isolation:isolate'><rect width='5' height='5' style='mix-blend-mode:multiply'/></g>"),
+        ("stood in for", "<switch><foreignObject requiredExtensions='http://example.org/'/><g><rect width='5' height='5'/></g></switch>"),
+        ("fallback paint", "<rect width='5' height='5' fill='url(#gone) red'/>"),
+        ("a state that never comes", "<style>rect:hover{fill:red}</style><rect width='5' height='5'/>"),
+        ("a link", "<a href='http://example.org/'><rect width='5' height='5'/></a>"),
+        ("another program's notes", "<metadata><script/></metadata><x:page xmlns:x='http://example.org/'/><rect width='5' height='5'/>"),
+    ] {
+        let svg = format!("<svg xmlns='http://www.w3.org/2000/svg' width='9mm' height='9mm'>{body}</svg>");
+        let motif = Motif::from_svg("limpet", svg.as_bytes(), &Intake::new()).unwrap_or_else(|e| panic!("{what}: {e}"));
+        assert_eq!(motif.losses(), [], "{what}");
+    }
+}
+
+#[test]
+fn one_allowed_loss_does_not_let_another_through() {
+    let svg = b"<svg xmlns='http://www.w3.org/2000/svg' width='9mm' height='9mm'>\n<script/>\n<image id='tern' href='tern.png'/></svg>";
+    let error = Motif::from_svg("limpet", svg, &Intake::new()).expect_err("two losses");
+    assert_eq!(error.to_string(), "limpet: 2 things in the drawing cannot be kept\n  line 2: script: <script>\n  line 3, #tern: outside-image: <image href=\"tern.png\">");
+    assert_eq!(error.hint(), "outside-image: embed the image in the drawing\nscript: remove the script and draw what it would draw\nor allow it by name: outside-image, script");
+    let intake = Intake::new().allow("script").expect("a known code");
+    let error = Motif::from_svg("limpet", svg, &intake).expect_err("one loss");
+    assert_eq!(error.to_string(), "limpet: 1 thing in the drawing cannot be kept\n  line 3, #tern: outside-image: <image href=\"tern.png\">");
+}
+
+#[test]
+fn a_wrong_code_is_told_the_right_one() {
+    let error = Intake::new().allow("missing-fonts").expect_err("no such code");
+    assert_eq!(error.to_string(), "\"missing-fonts\" is not the code of a loss; nearest is missing-font");
+    assert_eq!(error.hint(), "write missing-font");
+}
+
+/// A drawing inside a drawing goes through the same door, and no file is read on the way.
+#[test]
+fn embedded_drawings_are_looked_through_too() {
+    let inner = "%3Csvg xmlns='http://www.w3.org/2000/svg' width='5' height='5'%3E%3Cimage href='/etc/hostname' width='5' height='5'/%3E%3C/svg%3E";
+    let svg = format!("<svg xmlns='http://www.w3.org/2000/svg' width='9mm' height='9mm'><image href=\"data:image/svg+xml,{inner}\"/></svg>");
+    let Err(ArtworkError::Losses { losses, .. }) = Motif::from_svg("limpet", svg.as_bytes(), &Intake::new()) else { panic!("the inner image was taken") };
+    assert_eq!(losses.iter().map(|l| l.code()).collect::<Vec<_>>(), ["outside-image"]);
+}

@@ -1,0 +1,111 @@
+//! Random designs on the shipped motifs, and pictures of them.
+
+use std::path::Path;
+use std::sync::OnceLock;
+
+use proptest::prelude::*;
+use seamfast::artwork::{Intake, Motif};
+use seamfast::length::{Length, Size};
+use seamfast::pixels::Resolution;
+use seamfast::raster;
+use seamfast::repeat::{Lattice, Layout, PARTS, Placement, Repeat, Spot, Tile};
+use seamfast::wrap::Copies;
+
+pub use crate::picture::Picture;
+
+/// The motifs that are drawn in random designs; together they hold fills, strokes, dashes,
+/// a gradient, opacity, a clip, a mask, a pattern and markers.
+pub fn motifs() -> &'static [Motif] {
+    static MOTIFS: OnceLock<Vec<Motif>> = OnceLock::new();
+    MOTIFS.get_or_init(|| {
+        let names = ["limpet", "tern", "rope-knot", "buoy", "dory", "anchor", "mussel", "starfish", "lighthouse"];
+        let read = |name: &str| {
+            let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("motifs/{name}.svg"));
+            Motif::read(&path, &Intake::new()).unwrap_or_else(|e| panic!("{e}"))
+        };
+        names.iter().map(|name| read(name)).collect()
+    })
+}
+
+pub fn tile(width: i64, height: i64) -> Tile {
+    let size = Size { width: Length::from_emu(width * 6096), height: Length::from_emu(height * 6096) };
+    Tile { width, height, size }
+}
+
+/// A layout with its smallest tile of at least so many pixels.
+pub fn repeat(layout: Layout, width: i64, height: i64) -> Repeat {
+    let scheme = layout.scheme();
+    let blocks = scheme.tile_blocks();
+    let [x, y] = scheme.multiples(blocks);
+    let (width, height) = (width.div_euclid(x) * x + x, height.div_euclid(y) * y + y);
+    Repeat::new(layout, tile(width, height), blocks).expect("a tile of whole multiples")
+}
+
+/// Any layout that is made.
+pub fn layouts() -> impl Strategy<Value = Layout> {
+    let names = [
+        "straight", "half-drop", "brick", "drop=1/3", "drop=2/5", "brick=1/3", "brick=3/4", "mirror", "mirror-across",
+        "mirror-down",
+    ];
+    prop::sample::select(names.to_vec()).prop_map(|name| name.parse().expect(name))
+}
+
+/// One placement: its motif's width is `width` pixels; it lies anywhere in the block and beyond.
+fn placement(width: f64) -> impl Strategy<Value = (usize, f64, f64, bool, [i64; 2], i32)> {
+    (0..motifs().len(), 0.3..width, 0.0..360.0, any::<bool>(), [-90_000i64..90_000, -90_000i64..90_000], -1..2)
+}
+
+/// A random design: any layout and tile, one to five motifs of up to `width` × 100 px, any turn.
+pub fn designs(side: std::ops::Range<i64>, width: f64) -> impl Strategy<Value = Repeat> {
+    let places = prop::collection::vec(placement(width), 1..6);
+    (layouts(), side.clone(), side, places, any::<bool>()).prop_map(|(layout, w, h, places, ground)| {
+        let mut repeat = repeat(layout, w, h);
+        repeat.ground = ground.then_some([243, 238, 227]);
+        for (motif, width, turn, flip, [x, y], layer) in places {
+            let scale = width * 100.0 / motifs()[motif].page_px().width;
+            let (sin, cos) = if turn < 90.0 { (0.0, 1.0) } else { f64::to_radians(turn).sin_cos() };
+            let side = if flip { -scale } else { scale };
+            let linear = [cos * side, sin * side, -sin * scale, cos * scale];
+            repeat.placements.push(Placement { motif, at: Spot::from_parts(x, y), linear, layer });
+        }
+        repeat
+    })
+}
+
+/// Paints a design.
+pub fn painted(repeat: &Repeat, motifs: &[Motif]) -> Picture {
+    let copies = Copies::plan(repeat, motifs);
+    let spec = raster::spec(&copies, Resolution::dpi(150).expect("in range")).expect("a small tile");
+    let bytes = raster::pixels(&copies, motifs, spec).expect("painted");
+    Picture { width: spec.width as usize, height: spec.height as usize, channels: spec.channels.bytes(), bytes }
+}
+
+/// The same design as a cloth of 3 × 3 tiles in which every copy is laid by itself: no
+/// lattice is used but the cloth's own edges. Its middle tile lies at the origin. Ink must be
+/// smaller than the tile, or what wraps around the cloth would lie in another order.
+pub fn whole_cloth(repeat: &Repeat) -> Repeat {
+    let (w, h) = (repeat.tile.width, repeat.tile.height);
+    let mut cloth = repeat.clone();
+    cloth.tile = tile(w * 3, h * 3);
+    cloth.lattice = Lattice::from_steps([[w * 3, 0], [0, h * 3]]).expect("an upright cloth");
+    for placement in &mut cloth.placements {
+        let middle = |parts: i64, side: i64| (parts + side * PARTS / 2).rem_euclid(side * PARTS) - side * PARTS / 2;
+        placement.at = Spot::from_parts(middle(placement.at.x(), w), middle(placement.at.y(), h));
+    }
+    cloth.symmetry.clear();
+    for operator in &repeat.symmetry {
+        for y in -h..2 * h {
+            for x in (-w..2 * w).filter(|&x| repeat.lattice.contains([x, y])) {
+                let mut moved = *operator;
+                moved.t = [operator.t[0].rem_euclid(w) + x, operator.t[1].rem_euclid(h) + y];
+                cloth.symmetry.push(moved);
+            }
+        }
+    }
+    cloth
+}
+
+
+pub const fn units(n: i64) -> i64 {
+    n * PARTS
+}

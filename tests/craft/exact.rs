@@ -1,0 +1,55 @@
+//! P4: the raster is exact on the torus, for random designs, 0 pixels of difference.
+
+
+use crate::common::{designs, motifs, painted, whole_cloth};
+use proptest::prelude::*;
+use seamfast::repeat::Repeat;
+
+/// The master property takes three pictures of each design.
+fn holds(repeat: &Repeat, by: [i64; 2]) -> Result<(), TestCaseError> {
+    let tile = painted(repeat, motifs());
+    for step in repeat.lattice.steps() {
+        prop_assert_eq!(tile.differs_from(&tile, step), 0, "a lattice step {:?} carries the tile onto itself", step);
+    }
+    let moved = painted(&repeat.moved(by), motifs());
+    prop_assert_eq!(moved.differs_from(&tile, by), 0, "moved by {:?} is rolled by it", by);
+
+    let cloth = painted(&whole_cloth(repeat), motifs());
+    let differ = tile.differs_from(&cloth, [0, 0]);
+    prop_assert_eq!(differ, 0, "the tile is the middle of a 3 x 3 cloth painted whole");
+    Ok(())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 200, ..ProptestConfig::default() })]
+
+    /// Tiles of 300 to 450 px, motifs up to 180 px wide.
+    #[test]
+    fn two_hundred_random_designs(repeat in designs(300..450, 1.8), by in [-999i64..999, -999i64..999]) {
+        holds(&repeat, by)?;
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
+
+    /// Motifs up to 1 600 px are painted in pieces; tiles larger than they are.
+    #[test]
+    fn motifs_in_pieces(repeat in designs(2700..2900, 16.0), by in [-9999i64..9999, -9999i64..9999]) {
+        holds(&repeat, by)?;
+    }
+}
+
+/// A check that can't fail is none: one motif moved by a quarter of a pixel must be seen.
+#[test]
+fn a_quarter_pixel_is_seen() {
+    let mut repeat = crate::common::repeat("half-drop".parse().expect("a layout"), 300, 300);
+    let scale = 120.0 / motifs()[0].page_px().width;
+    let linear = [scale, 0.0, 0.0, scale];
+    let at = seamfast::repeat::Spot::from_parts(crate::common::units(80), crate::common::units(80));
+    repeat.placements.push(seamfast::repeat::Placement { motif: 0, at, linear, layer: 0 });
+    let tile = painted(&repeat, motifs());
+    repeat.placements[0].at = seamfast::repeat::Spot::from_parts(crate::common::units(80) + 64, crate::common::units(80));
+    assert!(painted(&repeat, motifs()).differs_from(&tile, [0, 0]) > 100);
+    assert!(tile.differs_from(&tile, [1, 0]) > 100);
+}

@@ -1,0 +1,77 @@
+//! The README's pictures are made here, so they can't show what the tool no longer does.
+//!
+//! `MAKE=1` makes them again; look at them before you commit.
+
+use std::path::{Path, PathBuf};
+
+use crate::common::Picture;
+use crate::golden::picture_of;
+
+fn project() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+}
+
+/// Holds a picture against the committed one.
+fn holds(name: &str, picture: &Picture) {
+    let path = project().join("tests/pictures").join(name);
+    if std::env::var_os("MAKE").is_some() {
+        picture.save(&path);
+    }
+    assert!(Picture::open(&path) == *picture, "{name} is out of date: make it again with MAKE=1 and look at it");
+}
+
+/// Motif → tile → cloth.
+#[test]
+fn from_motif_to_cloth() {
+    let motif = picture_of(&project().join("tests/pictures/limpet.toml")).halved();
+    let mut tile = picture_of(&shore_at_54_dpi());
+    let cloth = repeated(&tile.halved().halved(), 4, 2);
+    tile = tile.halved();
+    holds("from-motif-to-cloth.png", &Picture::row(&[&motif, &arrow(motif.height), &tile, &arrow(tile.height), &cloth]));
+}
+
+/// The shipped design at the picture's resolution, in the build folder.
+fn shore_at_54_dpi() -> PathBuf {
+    let text = std::fs::read_to_string(project().join("motifs/shore.toml")).expect("motifs/shore.toml");
+    let motifs = project().join("motifs").display().to_string();
+    let text = text.replace("file  = \"", &format!("file  = \"{motifs}/")).replace("dpi = 150", "dpi = 54");
+    assert!(text.contains("dpi = 54"), "motifs/shore.toml is delivered at 150 dpi");
+    let path = project().join("target/readme-shore.toml");
+    std::fs::create_dir_all(path.parent().expect("a folder")).expect("target");
+    std::fs::write(&path, text).expect("written");
+    path
+}
+
+fn repeated(tile: &Picture, across: usize, down: usize) -> Picture {
+    let (width, height) = (tile.width * across, tile.height * down);
+    let mut cloth = Picture { width, height, channels: tile.channels, bytes: vec![0; width * height * tile.channels] };
+    for (x, y) in (0..down).flat_map(|y| (0..across).map(move |x| (x, y))) {
+        cloth.lay(tile, x * tile.width, y * tile.height);
+    }
+    cloth
+}
+
+/// A pointer in indigo on white.
+fn arrow(height: usize) -> Picture {
+    let width = 22;
+    let mut out = Picture { width, height, channels: 3, bytes: vec![255; width * height * 3] };
+    for (y, x) in (0..height).flat_map(|y| (0..width).map(move |x| (y, x))) {
+        let off = (y as i64 - height as i64 / 2).abs();
+        if off + (x as i64) < width as i64 {
+            out.bytes[(y * width + x) * 3..][..3].copy_from_slice(&[0x1f, 0x2d, 0x4d]);
+        }
+    }
+    out
+}
+
+/// Every picture of the README is one of these, and is there.
+#[test]
+fn pictures_of_the_readme_are_made_by_tests() {
+    let readme = std::fs::read_to_string(project().join("README.md")).expect("README.md");
+    let pictures: Vec<&str> = readme.split("](").skip(1).filter_map(|t| t.split(')').next()).filter(|p| p.ends_with(".png")).collect();
+    assert!(!pictures.is_empty(), "the README has a picture");
+    for picture in pictures {
+        assert!(picture.starts_with("tests/pictures/") || picture.starts_with("tests/golden/"), "{picture} is made by no test");
+        assert!(Path::new(&project()).join(picture).is_file(), "{picture} is missing");
+    }
+}
