@@ -39,9 +39,11 @@ def chromium(svg, width, height):
     """The colors that Chromium paints of a file opened by itself, at 96 px to the inch."""
     with tempfile.TemporaryDirectory() as folder:
         png = Path(folder) / "shot.png"
-        own = [f"--user-data-dir={folder}/profile", f"--window-size={width},{height}", f"--screenshot={png}"]
+        # Chromium's windows have a least size, below which it paints nothing.
+        window = f"{max(width, 800)},{max(height, 600)}"
+        own = [f"--user-data-dir={folder}/profile", f"--window-size={window}", f"--screenshot={png}"]
         run("chromium", *CHROMIUM, *own, svg.resolve().as_uri())
-        return pixels(png)
+        return pixels(png)[:height, :width]
 
 
 def rms(one, other):
