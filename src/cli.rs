@@ -1,12 +1,13 @@
 //! The command line: one file a command, and all words to the user.
 
 mod args;
-mod chain;
 mod make;
 mod new;
 mod paper;
 mod say;
 mod size;
+mod summary;
+mod watch;
 
 use std::process::ExitCode;
 

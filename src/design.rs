@@ -13,16 +13,20 @@ mod decide;
 mod deliver;
 mod draft;
 mod error;
+mod failed;
 mod measure;
 mod order;
 mod place;
+mod size;
+mod slips;
 mod starter;
 mod written;
 #[cfg(test)]
 mod tests;
 
-pub use deliver::{DeliverError, Delivered, FileReport, Report};
+pub use deliver::{Delivered, FileReport, Report};
+pub use failed::DeliverError;
 pub use error::{DesignError, SourcePlace};
 pub use order::{Delivery, Kind, Order};
-pub use starter::starter;
+pub use starter::{StarterMotif, starter};
 pub use written::{Amount, Deliver, Design, Entry, RepeatEntry, schema};

@@ -4,20 +4,29 @@
 //! the lattice is painted and the tile woven from it ([`mod@cloth`], [`mod@weave`]). That makes the
 //! raster exact by construction: moved by whole pixels it is the same picture, rolled.
 
+mod census;
 mod cloth;
 mod compose;
+mod jpeg;
+mod later;
 mod laying;
 mod painting;
 mod png;
 mod readback;
+mod seams;
 mod sheet;
+#[cfg(test)]
+mod tests;
 mod tiff;
 mod weave;
 
 use std::fs::File;
 use std::io;
 
+pub use census::Colors;
+pub use png::PngColors;
 pub use readback::ReadBackError;
+pub use seams::Seams;
 pub use sheet::{Channels, SheetSpec};
 pub use tiff::TiffPacking;
 pub use weave::Woven;
@@ -38,6 +47,17 @@ pub enum RasterError {
         width: i64,
         /// Its pixels down.
         height: i64,
+    },
+    /// Transparency that a format does not have.
+    #[error("a JPEG has no transparency; give the design a ground, for example --ground linen")]
+    NoGround,
+    /// More pixels than a format counts.
+    #[error("a JPEG has at most 65535 px a side, and this tile has {width} × {height}; write a TIFF or PNG")]
+    TooLargeForJpeg {
+        /// Pixels across.
+        width: u32,
+        /// Pixels down.
+        height: u32,
     },
     /// The disk refused.
     #[error(transparent)]
@@ -62,12 +82,14 @@ pub trait Progress: Sync {
 impl Progress for () {}
 
 /// A raster file format.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Format {
     /// PNG, lossless.
-    Png,
+    Png(PngColors),
     /// TIFF, lossless.
     Tiff(TiffPacking),
+    /// JPEG of this quality, 1 to 100; it needs an opaque ground.
+    Jpeg(u8),
 }
 
 /// An empty file to write, and an empty scratch file that may be used meanwhile.
@@ -106,22 +128,39 @@ pub fn paint(
     targets: Vec<Target>,
     progress: &dyn Progress,
 ) -> Result<Woven, RasterError> {
-    let mut opened = targets.into_iter().map(|t| Opened::begin(t, &spec)).collect::<io::Result<Vec<_>>>()?;
+    let mut opened = targets.into_iter().map(|t| Opened::begin(t, &spec)).collect::<Result<Vec<_>, _>>()?;
     let mut sheets = opened.iter_mut().map(|o| o.sheet(&spec)).collect::<io::Result<Vec<_>>>()?;
     let mut sheets: Vec<&mut dyn Sheet> = sheets.iter_mut().map(|s| &mut **s as &mut dyn Sheet).collect();
     let mut cloth = Cloth::new(copies, motifs);
     weave::weave(&mut cloth, copies.lattice(), spec, &mut sheets, progress)
 }
 
-/// Reads a finished file again and holds it against what was painted.
+/// Reads a finished file again (`open` gives a new handle at its start) and holds it against what was painted.
+///
+/// A lossy format may come back with a remark: what it did to the joins.
 ///
 /// # Errors
 /// The first thing that differs.
-pub fn read_back(format: Format, file: File, woven: &Woven) -> Result<(), ReadBackError> {
+pub fn read_back(
+    format: &Format,
+    open: &(dyn Fn() -> io::Result<File> + Sync),
+    woven: &Woven,
+) -> Result<Option<String>, ReadBackError> {
     match format {
-        Format::Png => readback::png(file, woven),
-        Format::Tiff(_) => readback::tiff(file, woven),
+        Format::Png(colors) => readback::png(open, woven, colors).map(|()| None),
+        Format::Tiff(_) => readback::tiff(open, woven).map(|()| None),
+        Format::Jpeg(_) => readback::jpeg(open, woven),
     }
+}
+
+/// Paints a plan and tells its colors.
+///
+/// # Errors
+/// As [`paint`].
+pub fn colors(copies: &Copies, motifs: &[Motif], spec: SheetSpec) -> Result<Colors, RasterError> {
+    let mut census = census::Census::default();
+    weave::weave(&mut Cloth::new(copies, motifs), copies.lattice(), spec, &mut [&mut census], &())?;
+    Ok(census.result())
 }
 
 /// Paints a plan into memory: rows of the tile in the channels of its [`spec`].
@@ -159,13 +198,20 @@ impl Sheet for Memory {
 enum Opened {
     Png(Box<png::Png>),
     Tiff(Box<tiff::TiffFile>, TiffPacking),
+    Jpeg(Box<jpeg::Jpeg>),
 }
 
 impl Opened {
-    fn begin(target: Target, spec: &SheetSpec) -> io::Result<Opened> {
-        Ok(match target.format {
-            Format::Png => Opened::Png(Box::new(png::Png::begin(target.file, target.scratch, spec)?)),
-            Format::Tiff(packing) => Opened::Tiff(Box::new(tiff::TiffFile::begin(target.file, spec)?), packing),
+    fn begin(target: Target, spec: &SheetSpec) -> Result<Opened, RasterError> {
+        let Target { format, file, scratch } = target;
+        Ok(match format {
+            Format::Png(colors) => Opened::Png(Box::new(png::Png::begin(file, scratch, spec, colors)?)),
+            Format::Tiff(packing) => Opened::Tiff(Box::new(tiff::TiffFile::begin(file, spec)?), packing),
+            Format::Jpeg(_) if spec.channels != Channels::Rgb => return Err(RasterError::NoGround),
+            Format::Jpeg(_) if spec.width.max(spec.height) > jpeg::MOST => {
+                return Err(RasterError::TooLargeForJpeg { width: spec.width, height: spec.height });
+            }
+            Format::Jpeg(quality) => Opened::Jpeg(Box::new(jpeg::Jpeg::begin(file, scratch, spec, quality))),
         })
     }
 
@@ -173,6 +219,7 @@ impl Opened {
         Ok(match self {
             Opened::Png(png) => Box::new(&mut **png),
             Opened::Tiff(tiff, packing) => tiff.sheet(spec, *packing)?,
+            Opened::Jpeg(jpeg) => Box::new(&mut **jpeg),
         })
     }
 }

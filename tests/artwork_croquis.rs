@@ -7,8 +7,11 @@ use seamfast::artwork::{ArtworkError, Croquis, Intake, Motif};
 mod common;
 use common::{drawings, paint, stem};
 
-/// The ground and the names of the pieces of every page in `tests/artwork/croquis`.
-const PAGES: &[(&str, Option<[u8; 3]>, &[&str])] = &[
+/// A page's file, its ground and the names of its pieces.
+type Expected = (&'static str, Option<[u8; 3]>, &'static [&'static str]);
+
+/// Every page in `tests/artwork/croquis` that has objects.
+const PAGES: &[Expected] = &[
     ("classes", None, &["1", "2", "3"]),
     ("entities", None, &["1", "2"]),
     ("flat", None, &["1", "2", "tern"]),
@@ -37,7 +40,10 @@ fn a_page_is_its_ground_and_its_pieces() {
         if name == "nothing" {
             continue;
         }
-        let (_, ground, pieces) = PAGES.iter().find(|(page, ..)| *page == name).unwrap_or_else(|| panic!("{name} is not in the table"));
+        let (_, ground, pieces) = PAGES
+            .iter()
+            .find(|(page, ..)| *page == name)
+            .unwrap_or_else(|| panic!("{name} is not in the table"));
         let croquis = Croquis::read(&path, &Intake::new()).unwrap_or_else(|e| panic!("{e}\n{}", e.hint()));
         assert_eq!(croquis.ground, *ground, "{name}");
         let names: Vec<String> = croquis.pieces.iter().map(|p| p.name().to_owned()).collect();
@@ -70,7 +76,8 @@ fn all_pieces_together_are_the_page() {
             if croquis.ground.is_some() && b.alpha() < 255 {
                 continue; // the ground shows through, which is not among the pieces
             }
-            let difference = [(a.red(), b.red()), (a.green(), b.green()), (a.blue(), b.blue()), (a.alpha(), b.alpha())];
+            let difference =
+                [(a.red(), b.red()), (a.green(), b.green()), (a.blue(), b.blue()), (a.alpha(), b.alpha())];
             worst = difference.iter().map(|(a, b)| a.abs_diff(*b)).max().unwrap_or(0).max(worst);
         }
         assert!(worst <= 2, "{}: pixels differ by {worst}", stem(&path));
@@ -90,9 +97,19 @@ fn a_page_without_objects_is_refused() {
 #[test]
 fn losses_of_a_page_are_all_named() {
     let svg = "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 9 9'>\n<script/>\n<text id='a' font-family='No Such Face'>Tern</text>\n<text id='b' font-family='No Such Face'>Kelp</text></svg>";
-    let Err(ArtworkError::Losses { losses, .. }) = Croquis::from_svg("page", svg.as_bytes(), &Intake::new()) else { panic!("taken") };
+    let Err(ArtworkError::Losses { losses, .. }) = Croquis::from_svg("page", svg.as_bytes(), &Intake::new())
+    else {
+        panic!("taken")
+    };
     let said: Vec<String> = losses.iter().map(ToString::to_string).collect();
-    assert_eq!(said, ["line 2: script: <script>", "line 3, #a: missing-font: \"No Such Face\" for \"Tern\"", "line 4, #b: missing-font: \"No Such Face\" for \"Kelp\""]);
+    assert_eq!(
+        said,
+        [
+            "line 2: script: <script>",
+            "line 3, #a: missing-font: \"No Such Face\" for \"Tern\"",
+            "line 4, #b: missing-font: \"No Such Face\" for \"Kelp\""
+        ]
+    );
 }
 
 /// 2 000 objects, each with a gradient and a class of its own, must not take 2 000 times as long.
@@ -104,12 +121,16 @@ fn a_big_page_is_taken_in_quickly() {
     }
     svg += "</style><defs>";
     for i in 0..2_000 {
-        svg += &format!("<linearGradient id='g{i}'><stop stop-color='red'/><stop offset='1' stop-color='blue'/></linearGradient>");
+        svg += &format!(
+            "<linearGradient id='g{i}'><stop stop-color='red'/><stop offset='1' stop-color='blue'/></linearGradient>"
+        );
     }
     svg += "</defs><g id='Layer_1'>";
     for i in 0..2_000 {
         let (x, y) = (i % 50 * 20, i / 50 * 25);
-        svg += &format!("<path class='c{i}' stroke='navy' d='M{x} {y}c5 -5 10 0 10 8s-3 12 -9 9s2 -3 4 -6s-9 -1 -5 -11z'/>");
+        svg += &format!(
+            "<path class='c{i}' stroke='navy' d='M{x} {y}c5 -5 10 0 10 8s-3 12 -9 9s2 -3 4 -6s-9 -1 -5 -11z'/>"
+        );
     }
     svg += "</g></svg>";
     let start = std::time::Instant::now();

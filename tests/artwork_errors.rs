@@ -15,19 +15,55 @@ fn files_that_are_no_drawing() {
     let cases: &[(&[u8], &str, &str)] = &[
         (b"", "limpet: the file is empty", "save the drawing again as SVG"),
         (b" \n\t", "limpet: the file is empty", "save the drawing again as SVG"),
-        (b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR", "limpet: is a PNG picture, not an SVG drawing", "save the drawing as SVG; a picture made of pixels cannot be a vector motif"),
-        (b"%PDF-1.7", "limpet: is a PDF page, not an SVG drawing", "save the drawing as SVG; a picture made of pixels cannot be a vector motif"),
-        (b"abc\0def", "limpet: is a file of binary data, not an SVG drawing", "save the drawing as SVG; a picture made of pixels cannot be a vector motif"),
+        (
+            b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR",
+            "limpet: is a PNG picture, not an SVG drawing",
+            "save the drawing as SVG; a picture made of pixels cannot be a vector motif",
+        ),
+        (
+            b"%PDF-1.7",
+            "limpet: is a PDF page, not an SVG drawing",
+            "save the drawing as SVG; a picture made of pixels cannot be a vector motif",
+        ),
+        (
+            b"abc\0def",
+            "limpet: is a file of binary data, not an SVG drawing",
+            "save the drawing as SVG; a picture made of pixels cannot be a vector motif",
+        ),
         (b"<svg>\n\xe9</svg>", "limpet:2: byte 0xe9 is not UTF-8 text", "save the drawing as UTF-8"),
-        (b"hello", "limpet:1:1: is not well-formed XML: unknown token", "save the drawing again as SVG; the file may be cut off"),
-        (b"<svg>\n  <g></svg>", "limpet:2:6: is not well-formed XML: expected 'g' tag, not 'svg'", "save the drawing again as SVG; the file may be cut off"),
-        (b"\n<html/>", "limpet:2: the first element is <html>, not <svg> of the SVG namespace", "save the drawing as SVG; it begins with <svg xmlns=\"http://www.w3.org/2000/svg\">"),
-        (b"<svg xmlns='http://example.org/'/>", "limpet:1: the first element is <svg xmlns=\"http://example.org/\">, not <svg> of the SVG namespace", "save the drawing as SVG; it begins with <svg xmlns=\"http://www.w3.org/2000/svg\">"),
-        (b"\x1f\x8bnonsense", "limpet: the compressed drawing is damaged: ", "save the drawing again, as plain SVG"),
+        (
+            b"hello",
+            "limpet:1:1: is not well-formed XML: unknown token",
+            "save the drawing again as SVG; the file may be cut off",
+        ),
+        (
+            b"<svg>\n  <g></svg>",
+            "limpet:2:6: is not well-formed XML: expected 'g' tag, not 'svg'",
+            "save the drawing again as SVG; the file may be cut off",
+        ),
+        (
+            b"\n<html/>",
+            "limpet:2: the first element is <html>, not <svg> of the SVG namespace",
+            "save the drawing as SVG; it begins with <svg xmlns=\"http://www.w3.org/2000/svg\">",
+        ),
+        (
+            b"<svg xmlns='http://example.org/'/>",
+            "limpet:1: the first element is <svg xmlns=\"http://example.org/\">, not <svg> of the SVG namespace",
+            "save the drawing as SVG; it begins with <svg xmlns=\"http://www.w3.org/2000/svg\">",
+        ),
+        (
+            b"\x1f\x8bnonsense",
+            "limpet: the compressed drawing is damaged: ",
+            "save the drawing again, as plain SVG",
+        ),
     ];
     for (bytes, message, hint) in cases {
         let (got, got_hint) = said(bytes);
-        if message.ends_with(": ") { assert!(got.starts_with(message), "{got}") } else { assert_eq!(got, *message) }
+        if message.ends_with(": ") {
+            assert!(got.starts_with(message), "{got}")
+        } else {
+            assert_eq!(got, *message)
+        }
         assert_eq!(got_hint, *hint);
     }
 }
@@ -48,7 +84,10 @@ fn a_compressed_drawing_is_the_drawing() {
     let mut packer = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::default());
     packer.write_all(svg).expect("packed");
     let packed = packer.finish().expect("packed");
-    let (plain, packed) = (Motif::from_svg("limpet", svg, &Intake::new()).expect("plain"), Motif::from_svg("limpet", &packed, &Intake::new()).expect("packed"));
+    let (plain, packed) = (
+        Motif::from_svg("limpet", svg, &Intake::new()).expect("plain"),
+        Motif::from_svg("limpet", &packed, &Intake::new()).expect("packed"),
+    );
     assert_eq!(plain.size(), packed.size());
     assert_eq!(plain.ink().bounds(kurbo::Affine::IDENTITY), packed.ink().bounds(kurbo::Affine::IDENTITY));
 }

@@ -57,7 +57,9 @@ fn ink_reaches_as_far_as_paint() {
         if most.union(bounds) != most {
             wrong.push(format!("{name}: bounds {bounds:?} are larger than painted {alpha:?}"));
         }
-        let around = |x: i64, y: i64, reach: i64| (y - reach..=y + reach).flat_map(move |y| (x - reach..=x + reach).map(move |x| (x, y)));
+        let around = |x: i64, y: i64, reach: i64| {
+            (y - reach..=y + reach).flat_map(move |y| (x - reach..=x + reach).map(move |x| (x, y)))
+        };
         for y in 0..i64::from(pixmap.height()) {
             for x in 0..i64::from(pixmap.width()) {
                 let edge = || around(x, y, 1).any(|(x, y)| !painted(&pixmap, x, y));
@@ -65,7 +67,12 @@ fn ink_reaches_as_far_as_paint() {
                     if !motif.ink().touches(to, pixel(x, y).inflate(1.0, 1.0)) {
                         wrong.push(format!("{name}: pixel {x},{y} is painted without ink"));
                     }
-                } else if x % 3 == 0 && y % 3 == 0 && is_followed(&name) && around(x, y, 2).all(|(x, y)| !painted(&pixmap, x, y)) && motif.ink().touches(to, pixel(x, y)) {
+                } else if x % 3 == 0
+                    && y % 3 == 0
+                    && is_followed(&name)
+                    && around(x, y, 2).all(|(x, y)| !painted(&pixmap, x, y))
+                    && motif.ink().touches(to, pixel(x, y))
+                {
                     wrong.push(format!("{name}: ink at {x},{y}, where nothing is painted"));
                 }
             }
@@ -81,7 +88,12 @@ fn bounds_turn_with_the_motif() {
     let motif = Motif::from_svg("limpet", svg, &Intake::new()).expect("a motif");
     let turned = motif.ink().bounds(Affine::rotate_about(0.7, (50.0, 50.0))).expect("ink");
     let expected = Rect::new(40.0, 40.0, 60.0, 60.0);
-    for (got, want) in [(turned.x0, expected.x0), (turned.y0, expected.y0), (turned.x1, expected.x1), (turned.y1, expected.y1)] {
+    for (got, want) in [
+        (turned.x0, expected.x0),
+        (turned.y0, expected.y0),
+        (turned.x1, expected.x1),
+        (turned.y1, expected.y1),
+    ] {
         assert!((got - want).abs() < 0.02, "{turned:?}");
     }
 }
@@ -102,6 +114,10 @@ fn a_rectangle_inside_the_ink_is_touched_and_one_in_a_hole_is_not() {
         assert_eq!(motif.ink().touches(Affine::IDENTITY, rect), touched, "{rect:?}");
         let turn = Affine::rotate_about(std::f64::consts::FRAC_PI_2, (50.0, 50.0));
         let flipped = turn.transform_rect_bbox(rect);
-        assert_eq!(motif.ink().touches(turn, if rect.width() < 0.0 { rect } else { flipped }), touched, "turned {rect:?}");
+        assert_eq!(
+            motif.ink().touches(turn, if rect.width() < 0.0 { rect } else { flipped }),
+            touched,
+            "turned {rect:?}"
+        );
     }
 }

@@ -24,7 +24,11 @@ fn every_loss_has_a_drawing_and_every_drawing_its_loss() {
 fn a_loss_is_refused_and_named_and_kept_in_mind_if_allowed() {
     for path in drawings("losses") {
         let code = stem(&path);
-        let refused = if of_pages(&code) { Croquis::read(&path, &Intake::new()).map(|_| ()) } else { Motif::read(&path, &Intake::new()).map(|_| ()) };
+        let refused = if of_pages(&code) {
+            Croquis::read(&path, &Intake::new()).map(|_| ())
+        } else {
+            Motif::read(&path, &Intake::new()).map(|_| ())
+        };
         match refused {
             Err(ArtworkError::Losses { losses, .. }) => {
                 let codes: BTreeSet<&str> = losses.iter().map(|l| l.code()).collect();
@@ -60,7 +64,9 @@ fn losses_say_where_and_what() {
         ("outside-style", "line 1: outside-style: <?xml-stylesheet?>"),
     ] {
         let path = drawings("losses").into_iter().find(|p| stem(p) == code).expect(code);
-        let Err(ArtworkError::Losses { losses, .. }) = Motif::read(&path, &Intake::new()) else { panic!("{code}") };
+        let Err(ArtworkError::Losses { losses, .. }) = Motif::read(&path, &Intake::new()) else {
+            panic!("{code}")
+        };
         assert_eq!(losses[0].to_string(), said);
     }
 }
@@ -68,16 +74,29 @@ fn losses_say_where_and_what() {
 #[test]
 fn what_is_hidden_isolated_or_stood_in_for_is_no_loss() {
     for (what, body) in [
-        ("hidden", "<g display='none'><image href='a.png'/><foreignObject/></g><g style='fill:red;display:none'><script/></g>"),
-        ("isolated", "<g style='isolation:isolate'><rect width='5' height='5' style='mix-blend-mode:multiply'/></g>"),
-        ("stood in for", "<switch><foreignObject requiredExtensions='http://example.org/'/><g><rect width='5' height='5'/></g></switch>"),
+        (
+            "hidden",
+            "<g display='none'><image href='a.png'/><foreignObject/></g><g style='fill:red;display:none'><script/></g>",
+        ),
+        (
+            "isolated",
+            "<g style='isolation:isolate'><rect width='5' height='5' style='mix-blend-mode:multiply'/></g>",
+        ),
+        (
+            "stood in for",
+            "<switch><foreignObject requiredExtensions='http://example.org/'/><g><rect width='5' height='5'/></g></switch>",
+        ),
         ("fallback paint", "<rect width='5' height='5' fill='url(#gone) red'/>"),
         ("a state that never comes", "<style>rect:hover{fill:red}</style><rect width='5' height='5'/>"),
         ("a link", "<a href='http://example.org/'><rect width='5' height='5'/></a>"),
-        ("another program's notes", "<metadata><script/></metadata><x:page xmlns:x='http://example.org/'/><rect width='5' height='5'/>"),
+        (
+            "another program's notes",
+            "<metadata><script/></metadata><x:page xmlns:x='http://example.org/'/><rect width='5' height='5'/>",
+        ),
     ] {
         let svg = format!("<svg xmlns='http://www.w3.org/2000/svg' width='9mm' height='9mm'>{body}</svg>");
-        let motif = Motif::from_svg("limpet", svg.as_bytes(), &Intake::new()).unwrap_or_else(|e| panic!("{what}: {e}"));
+        let motif = Motif::from_svg("limpet", svg.as_bytes(), &Intake::new())
+            .unwrap_or_else(|e| panic!("{what}: {e}"));
         assert_eq!(motif.losses(), [], "{what}");
     }
 }
@@ -86,11 +105,20 @@ fn what_is_hidden_isolated_or_stood_in_for_is_no_loss() {
 fn one_allowed_loss_does_not_let_another_through() {
     let svg = b"<svg xmlns='http://www.w3.org/2000/svg' width='9mm' height='9mm'>\n<script/>\n<image id='tern' href='tern.png'/></svg>";
     let error = Motif::from_svg("limpet", svg, &Intake::new()).expect_err("two losses");
-    assert_eq!(error.to_string(), "limpet: 2 things in the drawing cannot be kept\n  line 2: script: <script>\n  line 3, #tern: outside-image: <image href=\"tern.png\">");
-    assert_eq!(error.hint(), "outside-image: embed the image in the drawing\nscript: remove the script and draw what it would draw\nor allow it by name: outside-image, script");
+    assert_eq!(
+        error.to_string(),
+        "limpet: 2 things in the drawing cannot be kept\n  line 2: script: <script>\n  line 3, #tern: outside-image: <image href=\"tern.png\">"
+    );
+    assert_eq!(
+        error.hint(),
+        "outside-image: embed the image in the drawing\nscript: remove the script and draw what it would draw\nor allow it by name: outside-image, script"
+    );
     let intake = Intake::new().allow("script").expect("a known code");
     let error = Motif::from_svg("limpet", svg, &intake).expect_err("one loss");
-    assert_eq!(error.to_string(), "limpet: 1 thing in the drawing cannot be kept\n  line 3, #tern: outside-image: <image href=\"tern.png\">");
+    assert_eq!(
+        error.to_string(),
+        "limpet: 1 thing in the drawing cannot be kept\n  line 3, #tern: outside-image: <image href=\"tern.png\">"
+    );
 }
 
 #[test]
@@ -100,11 +128,33 @@ fn a_wrong_code_is_told_the_right_one() {
     assert_eq!(error.hint(), "write missing-font");
 }
 
+/// An image without its end is not painted at all, so it is a loss.
+#[test]
+fn an_image_that_is_cut_off_is_a_loss() {
+    let path = drawings("ink").into_iter().find(|p| stem(p) == "image-png").expect("a drawing with an image");
+    let svg = std::fs::read_to_string(path).expect("text");
+    let whole = Motif::from_svg("limpet", svg.as_bytes(), &Intake::new()).expect("a motif");
+    assert!(!whole.ink().is_empty());
+    let (start, data) = svg.split_once("base64,").expect("an image");
+    let (_, end) = data.split_once('"').expect("its end");
+    let cut = format!("{start}base64,{}\"{end}", &data[..60]);
+    let error = Motif::from_svg("limpet", cut.as_bytes(), &Intake::new()).expect_err("a loss");
+    assert_eq!(
+        error.to_string(),
+        "limpet: 1 thing in the drawing cannot be kept\n  broken-image: an embedded image that is cut off (image/png, 45 bytes)"
+    );
+}
+
 /// A drawing inside a drawing goes through the same door, and no file is read on the way.
 #[test]
 fn embedded_drawings_are_looked_through_too() {
     let inner = "%3Csvg xmlns='http://www.w3.org/2000/svg' width='5' height='5'%3E%3Cimage href='/etc/hostname' width='5' height='5'/%3E%3C/svg%3E";
-    let svg = format!("<svg xmlns='http://www.w3.org/2000/svg' width='9mm' height='9mm'><image href=\"data:image/svg+xml,{inner}\"/></svg>");
-    let Err(ArtworkError::Losses { losses, .. }) = Motif::from_svg("limpet", svg.as_bytes(), &Intake::new()) else { panic!("the inner image was taken") };
+    let svg = format!(
+        "<svg xmlns='http://www.w3.org/2000/svg' width='9mm' height='9mm'><image href=\"data:image/svg+xml,{inner}\"/></svg>"
+    );
+    let Err(ArtworkError::Losses { losses, .. }) = Motif::from_svg("limpet", svg.as_bytes(), &Intake::new())
+    else {
+        panic!("the inner image was taken")
+    };
     assert_eq!(losses.iter().map(|l| l.code()).collect::<Vec<_>>(), ["outside-image"]);
 }

@@ -157,7 +157,9 @@ mod tests {
 
     #[test]
     fn a_sheet_is_taken_apart() {
-        let sheet = Sheet::new("@import 'a;b.css';\n/* .no { } */\n.kelp, g > .tern { fill : red; d: path('M0;0') }\n@media print { .x { fill: red } }\n.last{stroke:url( \"#a;b\" ) blue}");
+        let sheet = Sheet::new(
+            "@import 'a;b.css';\n/* .no { } */\n.kelp, g > .tern { fill : red; d: path('M0;0') }\n@media print { .x { fill: red } }\n.last{stroke:url( \"#a;b\" ) blue}",
+        );
         let rules: Vec<(&str, u32)> = sheet.rules().map(|r| (r.selector, sheet.lines_before(r.at))).collect();
         assert_eq!(rules, [(".kelp, g > .tern", 2), (".last", 4)]);
         let at: Vec<&str> = sheet.at_rules().map(|(_, name)| name).collect();
@@ -169,9 +171,26 @@ mod tests {
 
     #[test]
     fn broken_sheets_end() {
-        for text in ["", "{", "}", "@", "a", "a{", "/*", "a{b", "a{{}", "'", "@media", "a{b:url(", "a{}}b{c:d}", "[", "é{ü:ö"] {
+        for text in [
+            "",
+            "{",
+            "}",
+            "@",
+            "a",
+            "a{",
+            "/*",
+            "a{b",
+            "a{{}",
+            "'",
+            "@media",
+            "a{b:url(",
+            "a{}}b{c:d}",
+            "[",
+            "é{ü:ö",
+        ] {
             let sheet = Sheet::new(text);
-            let seen = sheet.rules().map(|r| declarations(r.body).len()).sum::<usize>() + sheet.at_rules().count();
+            let seen =
+                sheet.rules().map(|r| declarations(r.body).len()).sum::<usize>() + sheet.at_rules().count();
             assert!(seen <= text.len(), "{text}");
         }
     }

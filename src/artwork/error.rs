@@ -33,7 +33,9 @@ pub enum ArtworkError {
     #[error("{name}: the compressed drawing is damaged: {what}")]
     Damaged { name: String, what: String },
     /// Neither a size nor a viewBox.
-    #[error("{name}:{line}: the drawing has no size: <svg> has no width and height in fixed units, and no viewBox")]
+    #[error(
+        "{name}:{line}: the drawing has no size: <svg> has no width and height in fixed units, and no viewBox"
+    )]
     NoSize { name: String, line: u32 },
     /// A size that is none.
     #[error("{name}:{line}: {attribute}={value:?} {problem}")]

@@ -37,7 +37,13 @@ impl Fonts {
         let mut db = Database::new();
         db.load_system_fonts();
         let bundled = db.load_font_source(Source::Binary(Arc::new(BUNDLED))).first().copied();
-        for set in [Database::set_serif_family, Database::set_sans_serif_family, Database::set_monospace_family, Database::set_cursive_family, Database::set_fantasy_family] {
+        for set in [
+            Database::set_serif_family,
+            Database::set_sans_serif_family,
+            Database::set_monospace_family,
+            Database::set_cursive_family,
+            Database::set_fantasy_family,
+        ] {
             set(&mut db, BUNDLED_FAMILY.to_owned());
         }
         Fonts { db: Arc::new(db), bundled }
@@ -63,11 +69,17 @@ impl Fonts {
 
     fn find_family(&self, name: &str, font: &Font) -> Option<ID> {
         let style = style(font);
-        let like_bundled = font.weight() >= 600 && style == Style::Normal && font.stretch() == FontStretch::Normal;
+        let like_bundled =
+            font.weight() >= 600 && style == Style::Normal && font.stretch() == FontStretch::Normal;
         if name.eq_ignore_ascii_case(BUNDLED_FAMILY) && like_bundled {
             return self.bundled;
         }
-        let query = Query { families: &[Family::Name(name)], weight: Weight(font.weight()), stretch: stretch(font), style };
+        let query = Query {
+            families: &[Family::Name(name)],
+            weight: Weight(font.weight()),
+            stretch: stretch(font),
+            style,
+        };
         self.db.query(&query).filter(|id| Some(*id) != self.bundled)
     }
 
@@ -88,12 +100,19 @@ impl Fonts {
                 match self.find(span.font()) {
                     Some(id) => found.push(id),
                     None if words.is_empty() => {}
-                    None => losses.push(Loss::new("missing-font", line, Some(text.id()), format!("{} for {words:?}", families(span.font())))),
+                    None => losses.push(Loss::new(
+                        "missing-font",
+                        line,
+                        Some(text.id()),
+                        format!("{} for {words:?}", families(span.font())),
+                    )),
                 }
             }
         }
         let glyphs = text.layouted().iter().filter(|s| s.visible).flat_map(|s| &s.positioned_glyphs);
-        let missing = glyphs.filter(|g| !is_blank(&g.text) && (g.id.0 == 0 || !(found.is_empty() || found.contains(&g.font))));
+        let missing = glyphs.filter(|g| {
+            !is_blank(&g.text) && (g.id.0 == 0 || !(found.is_empty() || found.contains(&g.font)))
+        });
         let letters: std::collections::BTreeSet<&str> = missing.map(|g| g.text.as_str()).collect();
         for letter in letters {
             losses.push(Loss::new("missing-glyph", line, Some(text.id()), format!("{letter:?}")));
@@ -102,7 +121,11 @@ impl Fonts {
 }
 
 fn is_blank(text: &str) -> bool {
-    text.chars().all(|c| c.is_whitespace() || c.is_control() || matches!(c, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{2060}' | '\u{fe00}'..='\u{fe0f}'))
+    text.chars().all(|c| {
+        c.is_whitespace()
+            || c.is_control()
+            || matches!(c, '\u{ad}' | '\u{200b}'..='\u{200f}' | '\u{2060}' | '\u{fe00}'..='\u{fe0f}')
+    })
 }
 
 fn families(font: &Font) -> String {
@@ -142,5 +165,70 @@ fn each_text(group: &Group, f: &mut dyn FnMut(&Text)) {
             Node::Path(_) | Node::Image(_) => {}
         }
         node.subroots(|g| each_text(g, f));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{ArtworkError, Intake, Motif};
+    use super::*;
+
+    fn text(style: &str, words: &str) -> Result<Motif, ArtworkError> {
+        let svg = format!(
+            "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 100 100'><text id='t' x='5' y='50' style='{style}'>{words}</text></svg>"
+        );
+        let intake = Intake::new().allow("script").expect("a known code");
+        Motif::from_svg("limpet", svg.as_bytes(), &intake)
+    }
+
+    fn codes(result: Result<Motif, ArtworkError>) -> Vec<&'static str> {
+        match result {
+            Ok(_) => Vec::new(),
+            Err(ArtworkError::Losses { losses, .. }) => losses.iter().map(Loss::code).collect(),
+            Err(other) => panic!("{other}"),
+        }
+    }
+
+    /// The font of this machine may have the same name; the bundled one is taken.
+    #[test]
+    fn the_bundled_face_stands_for_its_name() {
+        for style in [
+            "font-family:DejaVu Serif;font-weight:bold",
+            "font:700 12px dejavu serif",
+            "font-family:No Such Face,DejaVu Serif;font-weight:900",
+        ] {
+            let motif = text(style, "Limpet &amp; Kelp £5–6").unwrap_or_else(|e| panic!("{style}: {e}"));
+            let tree = motif.tree();
+            let mut faces = Vec::new();
+            each_text(tree.root(), &mut |t| {
+                faces.extend(t.layouted().iter().flat_map(|s| &s.positioned_glyphs).map(|g| g.font))
+            });
+            assert!(faces.len() > 10, "{style}");
+            for id in faces {
+                let face = tree.fontdb().face(id).expect("a face");
+                assert!(matches!(face.source, Source::Binary(_)), "{style}: {:?}", face.source);
+            }
+        }
+    }
+
+    /// Without a name, or with one that stands for any font, the letters are chance.
+    #[test]
+    fn a_text_must_name_its_font() {
+        for style in [
+            "",
+            "font-family:serif",
+            "font-family:No Such Face,sans-serif",
+            "font-family:monospace;font-weight:bold",
+        ] {
+            assert_eq!(codes(text(style, "Tern")), ["missing-font"], "{style}");
+        }
+    }
+
+    #[test]
+    fn a_letter_that_the_font_lacks_is_named() {
+        let bold = "font-family:DejaVu Serif;font-weight:bold";
+        assert_eq!(codes(text(bold, "Ω and ᚠ, ᚠ")), ["missing-glyph", "missing-glyph"]);
+        assert_eq!(codes(text(bold, "no\u{ad}thing\u{200b} is\u{a0}missing")), Vec::<&str>::new());
+        assert_eq!(codes(text(&format!("{bold};visibility:hidden"), "ᚠ")), Vec::<&str>::new());
     }
 }

@@ -40,13 +40,25 @@ impl Intake {
 
     /// Refuses losses that are not allowed; hands back those that are.
     pub(crate) fn judge(&self, name: &str, losses: Vec<Loss>) -> Result<Vec<Loss>, ArtworkError> {
-        let refused: Vec<Loss> = losses.iter().filter(|l| !self.allowed.contains(l.code())).cloned().collect();
-        if refused.is_empty() { Ok(losses) } else { Err(ArtworkError::Losses { name: name.into(), losses: refused }) }
+        let refused: Vec<Loss> =
+            losses.iter().filter(|l| !self.allowed.contains(l.code())).cloned().collect();
+        if refused.is_empty() {
+            Ok(losses)
+        } else {
+            Err(ArtworkError::Losses { name: name.into(), losses: refused })
+        }
     }
 
     /// Resolves a parsed document; losses that show only then are
     /// added, with their places in the file that was read.
-    pub(crate) fn resolve(&self, source: &Source, doc: &Document, places: &Places, budget: &Budget, losses: &mut Vec<Loss>) -> Result<Tree, ArtworkError> {
+    pub(crate) fn resolve(
+        &self,
+        source: &Source,
+        doc: &Document,
+        places: &Places,
+        budget: &Budget,
+        losses: &mut Vec<Loss>,
+    ) -> Result<Tree, ArtworkError> {
         let inner = Mutex::new(Inner::default());
         let mut options = Options {
             image_href_resolver: ImageHrefResolver {
@@ -65,7 +77,12 @@ impl Intake {
         drop(options);
         let inner = inner.into_inner().unwrap_or_else(std::sync::PoisonError::into_inner);
         if let Some(error) = inner.error {
-            return Err(ArtworkError::TooMuch { name: source.name.clone(), what: error.0, value: error.1, limit: error.2 });
+            return Err(ArtworkError::TooMuch {
+                name: source.name.clone(),
+                what: error.0,
+                value: error.1,
+                limit: error.2,
+            });
         }
         losses.extend(inner.losses);
         if let Some(fonts) = fonts {
@@ -79,7 +96,8 @@ impl Intake {
 
 fn failed(source: &Source, error: &usvg::Error) -> ArtworkError {
     match error {
-        usvg::Error::ElementsLimitReached | usvg::Error::ParsingFailed(usvg::roxmltree::Error::NodesLimitReached) => {
+        usvg::Error::ElementsLimitReached
+        | usvg::Error::ParsingFailed(usvg::roxmltree::Error::NodesLimitReached) => {
             source.too_much("elements, once every use is resolved", "too many, or too deep", limits::NODES)
         }
         other => ArtworkError::Failed { name: source.name.clone(), what: other.to_string() },
@@ -103,7 +121,8 @@ fn embedded(inner: &Mutex<Inner>, mime: &str, data: Arc<Vec<u8>>, options: &Opti
         None
     };
     if mime == "image/svg+xml" || (mime == "text/plain" && imagesize::image_type(&data).is_err()) {
-        return embedded_drawing(inner, &data, options).or_else(|| lose(format!("an embedded drawing ({mime})")));
+        return embedded_drawing(inner, &data, options)
+            .or_else(|| lose(format!("an embedded drawing ({mime})")));
     }
     let Ok(size) = imagesize::blob_size(&data) else {
         return lose(format!("an embedded image ({mime}, {} bytes)", data.len()));
@@ -116,8 +135,27 @@ fn embedded(inner: &Mutex<Inner>, mime: &str, data: Arc<Vec<u8>>, options: &Opti
         }
         return None;
     }
+    if !ends_whole(&data) {
+        return lose(format!("an embedded image that is cut off ({mime}, {} bytes)", data.len()));
+    }
     let read = ImageHrefResolver::default_data_resolver();
-    read(mime, data, options).or_else(|| lose(format!("an embedded image of a kind that is not drawn ({mime})")))
+    read(mime, data, options)
+        .or_else(|| lose(format!("an embedded image of a kind that is not drawn ({mime})")))
+}
+
+/// Whether an image has its end. A painter leaves out one that has not, and says nothing.
+fn ends_whole(data: &[u8]) -> bool {
+    let has = |mark: &[u8]| data.windows(mark.len()).any(|w| w == mark);
+    match imagesize::image_type(data) {
+        Ok(imagesize::ImageType::Png) => has(b"IEND"),
+        Ok(imagesize::ImageType::Jpeg) => has(b"\xff\xd9"),
+        Ok(imagesize::ImageType::Gif) => data.trim_ascii_end().ends_with(b";"),
+        Ok(imagesize::ImageType::Webp) => {
+            let length = data.get(4..8).and_then(|b| b.try_into().ok()).map(u32::from_le_bytes);
+            length.is_some_and(|n| data.len() as u64 >= u64::from(n) + 8)
+        }
+        _ => true, // of a kind that is not drawn, which is said elsewhere
+    }
 }
 
 /// A drawing inside the drawing goes through the same door.

@@ -24,15 +24,26 @@ pub(crate) fn check(source: &Source, doc: &Document) -> Result<(), ArtworkError>
     for container in &containers {
         let depth = links.depth(*container, 0);
         if depth > limits::LINKS {
-            return Err(source.too_much("patterns, masks, clips and markers that lead to one another", depth, limits::LINKS));
+            return Err(source.too_much(
+                "patterns, masks, clips and markers that lead to one another",
+                depth,
+                limits::LINKS,
+            ));
         }
     }
-    let marker = containers.iter().filter(|n| n.tag_name().name() == "marker").map(|n| n.descendants().count()).max();
+    let marker =
+        containers.iter().filter(|n| n.tag_name().name() == "marker").map(|n| n.descendants().count()).max();
     if let Some(parts) = marker {
-        let in_rules = doc.descendants().any(|n| n.tag_name().name() == "style" && n.text().is_some_and(|t| t.contains("marker")));
+        let in_rules = doc
+            .descendants()
+            .any(|n| n.tag_name().name() == "style" && n.text().is_some_and(|t| t.contains("marker")));
         let points = points(&doc.root_element(), in_rules);
         if parts.saturating_mul(points) > limits::MARKER_PARTS {
-            return Err(source.too_much("parts of markers, at every point", parts.saturating_mul(points), limits::MARKER_PARTS));
+            return Err(source.too_much(
+                "parts of markers, at every point",
+                parts.saturating_mul(points),
+                limits::MARKER_PARTS,
+            ));
         }
     }
     Ok(())
@@ -84,12 +95,18 @@ impl<'a, 'i> Links<'a, 'i> {
 
 /// Points of lines that may carry markers: their own, or taken over from around.
 fn points(node: &Node, marked: bool) -> usize {
-    let marked = marked || node.attributes().any(|a| a.name().starts_with("marker") || (a.name() == "style" && a.value().contains("marker")));
+    let marked = marked
+        || node
+            .attributes()
+            .any(|a| a.name().starts_with("marker") || (a.name() == "style" && a.value().contains("marker")));
     let own = || {
         let letters = node.attribute("d").map_or(0, |d| d.bytes().filter(u8::is_ascii_alphabetic).count());
         let numbers = |text: &str| text.split([' ', ',', '\n', '\t', '-']).filter(|n| !n.is_empty()).count();
-        letters.max(node.attribute("d").map_or(0, |d| numbers(d) / 2)) + node.attribute("points").map_or(0, |p| numbers(p) / 2)
+        letters.max(node.attribute("d").map_or(0, |d| numbers(d) / 2))
+            + node.attribute("points").map_or(0, |p| numbers(p) / 2)
     };
     let here = if marked && !is_container(node) { own() } else { 0 };
-    node.children().filter(Node::is_element).fold(here, |sum, child| sum.saturating_add(points(&child, marked)))
+    node.children()
+        .filter(Node::is_element)
+        .fold(here, |sum, child| sum.saturating_add(points(&child, marked)))
 }

@@ -23,27 +23,63 @@ const fn kind(code: &'static str, meaning: &'static str, remedy: &'static str) -
 /// Every kind of loss, in alphabetical order.
 pub const LOSSES: &[LossKind] = &[
     kind("animation", "movement; only the drawing at rest is kept", "remove the animation elements"),
-    kind("blend-to-ground", "a blend with what lies under the motif", "put the blend into a group with isolation:isolate, or use opacity"),
+    kind(
+        "blend-to-ground",
+        "a blend with what lies under the motif",
+        "put the blend into a group with isolation:isolate, or use opacity",
+    ),
     kind("broken-image", "an image whose data cannot be read", "embed the image again as PNG or JPEG"),
-    kind("css-geometry", "a place or size set by a style instead of an attribute", "write it as an attribute, for example r=\"5\""),
-    kind("css-selector", "a style rule with a selector that cannot be followed", "select by class, id or element name"),
+    kind(
+        "css-geometry",
+        "a place or size set by a style instead of an attribute",
+        "write it as an attribute, for example r=\"5\"",
+    ),
+    kind(
+        "css-selector",
+        "a style rule with a selector that cannot be followed",
+        "select by class, id or element name",
+    ),
     kind("css-transform", "a style transform with units", "write it as a transform attribute, without units"),
     kind("css-variable", "a style value taken from a variable", "write the value itself instead of var()"),
     kind("embedded-media", "video, audio, frames and canvases", "replace it with a drawing"),
-    kind("filter-input", "a filter that reads the background or the paint", "use SourceGraphic or SourceAlpha as its input"),
+    kind(
+        "filter-input",
+        "a filter that reads the background or the paint",
+        "use SourceGraphic or SourceAlpha as its input",
+    ),
     kind("font-face", "a font carried inside the style sheet", "turn the text into outlines"),
     kind("foreign-object", "content in another language than SVG", "turn it into paths or text"),
     kind("media-query", "style rules for certain screens or for print", "move the rules out of @media"),
     kind("mesh-paint", "a mesh gradient or hatch", "use a linear or radial gradient, or a pattern"),
-    kind("missing-font", "letters in a font that is not on this machine; another is used", "turn the text into outlines, or install the font"),
-    kind("missing-glyph", "a letter that its font does not have; another font's is used, or none", "turn the text into outlines, or choose another font"),
-    kind("missing-reference", "a reference to an id that is not in the file", "remove the reference, or put what it names back"),
-    kind("non-scaling-stroke", "a line that keeps its width while the drawing is scaled", "remove vector-effect and give the line its true width"),
+    kind(
+        "missing-font",
+        "letters in a font that is not on this machine; another is used",
+        "turn the text into outlines, or install the font",
+    ),
+    kind(
+        "missing-glyph",
+        "a letter that its font does not have; another font's is used, or none",
+        "turn the text into outlines, or choose another font",
+    ),
+    kind(
+        "missing-reference",
+        "a reference to an id that is not in the file",
+        "remove the reference, or put what it names back",
+    ),
+    kind(
+        "non-scaling-stroke",
+        "a line that keeps its width while the drawing is scaled",
+        "remove vector-effect and give the line its true width",
+    ),
     kind("outside-image", "an image in another file", "embed the image in the drawing"),
     kind("outside-reference", "something taken from another file", "copy it into the drawing"),
     kind("outside-style", "a style sheet in another file", "copy its rules into a style element"),
     kind("script", "a script; it is never run", "remove the script and draw what it would draw"),
-    kind("sibling-selector", "a style rule that looks at neighbours, on a page that is taken apart", "select by class, id or element name"),
+    kind(
+        "sibling-selector",
+        "a style rule that looks at neighbours, on a page that is taken apart",
+        "select by class, id or element name",
+    ),
     kind("unknown-element", "an element that is not part of SVG as it is drawn here", "turn it into paths"),
 ];
 
@@ -84,7 +120,12 @@ pub struct Loss {
 }
 
 impl Loss {
-    pub(crate) fn new(code: &'static str, line: Option<u32>, id: Option<&str>, what: impl Into<String>) -> Loss {
+    pub(crate) fn new(
+        code: &'static str,
+        line: Option<u32>,
+        id: Option<&str>,
+        what: impl Into<String>,
+    ) -> Loss {
         debug_assert!(loss_kind(code).is_some(), "{code} is not in the table");
         Loss { code, line, id: id.filter(|id| !id.is_empty()).map(Into::into), what: what.into() }
     }

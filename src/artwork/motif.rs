@@ -51,7 +51,13 @@ impl Motif {
         })
     }
 
-    pub(super) fn new(name: String, tree: Tree, size: Option<Size>, losses: Vec<Loss>, budget: &Budget) -> Motif {
+    pub(super) fn new(
+        name: String,
+        tree: Tree,
+        size: Option<Size>,
+        losses: Vec<Loss>,
+        budget: &Budget,
+    ) -> Motif {
         let px = kurbo::Size::new(f64::from(tree.size().width()), f64::from(tree.size().height()));
         let ink = Ink::of(&tree, budget);
         Motif { name, tree, page: Page { px, size }, ink, losses }
@@ -90,11 +96,37 @@ impl Motif {
 
 /// Deeply nested drawings need more stack than a thread has by default; a failure in there
 /// is an error like any other.
-pub(super) fn on_a_deep_stack<T: Send>(name: &str, work: impl FnOnce() -> Result<T, ArtworkError> + Send) -> Result<T, ArtworkError> {
+pub(super) fn on_a_deep_stack<T: Send>(
+    name: &str,
+    work: impl FnOnce() -> Result<T, ArtworkError> + Send,
+) -> Result<T, ArtworkError> {
+    if cfg!(target_family = "wasm") {
+        return work(); // no threads there: a crash ends the worker that called
+    }
     let failed = |what: String| ArtworkError::Failed { name: name.into(), what };
     std::thread::scope(|scope| {
         let thread = std::thread::Builder::new().name("artwork".into()).stack_size(limits::STACK_BYTES);
         let worker = thread.spawn_scoped(scope, work).map_err(|e| failed(e.to_string()))?;
         worker.join().unwrap_or_else(|_| Err(failed("the SVG reader stopped".into())))
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_motif_may_be_shared_between_threads() {
+        fn shared<T: Send + Sync>() {}
+        shared::<Motif>();
+        shared::<Intake>();
+    }
+
+    #[test]
+    fn a_crash_of_the_reader_is_an_error() {
+        let result: Result<(), _> = on_a_deep_stack("limpet", || panic!("as if the reader had crashed"));
+        let error = result.expect_err("an error");
+        assert_eq!(error.to_string(), "limpet: the drawing cannot be worked out: the SVG reader stopped");
+        assert_eq!(error.hint(), "save the drawing again as plain SVG, or simplify it");
+    }
 }

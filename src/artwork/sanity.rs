@@ -28,9 +28,18 @@ struct Place {
 
 impl Check<'_> {
     fn group(&self, group: &Group, place: Place) -> Result<(), ArtworkError> {
-        let place = Place { transform: place.transform.pre_concat(group.transform()), depth: place.depth + 1, ..place };
+        let place = Place {
+            transform: place.transform.pre_concat(group.transform()),
+            depth: place.depth + 1,
+            ..place
+        };
         if place.depth > limits::TREE_DEPTH {
-            return Err(too_much(self.name, "groups inside one another", format!("more than {}", limits::TREE_DEPTH), limits::TREE_DEPTH));
+            return Err(too_much(
+                self.name,
+                "groups inside one another",
+                format!("more than {}", limits::TREE_DEPTH),
+                limits::TREE_DEPTH,
+            ));
         }
         for filter in group.filters() {
             self.filter(filter)?;
@@ -46,7 +55,12 @@ impl Check<'_> {
             clip = inner.clip_path();
         }
         if !Budget::spend(&self.budget.painted, group.children().len()) {
-            return Err(too_much(self.name, "things to paint, with every use of a pattern, mask or clip", format!("more than {}", limits::PAINTED), limits::PAINTED));
+            return Err(too_much(
+                self.name,
+                "things to paint, with every use of a pattern, mask or clip",
+                format!("more than {}", limits::PAINTED),
+                limits::PAINTED,
+            ));
         }
         for node in group.children() {
             match node {
@@ -68,13 +82,23 @@ impl Check<'_> {
         for paint in paints.into_iter().flatten() {
             let Paint::Pattern(pattern) = paint else { continue };
             if place.patterns >= limits::PATTERN_DEPTH {
-                return Err(too_much(self.name, "patterns inside patterns", place.patterns + 1, limits::PATTERN_DEPTH));
+                return Err(too_much(
+                    self.name,
+                    "patterns inside patterns",
+                    place.patterns + 1,
+                    limits::PATTERN_DEPTH,
+                ));
             }
             let (sx, sy) = place.transform.pre_concat(pattern.transform()).get_scale();
             let (w, h) = (f64::from(pattern.rect().width() * sx), f64::from(pattern.rect().height() * sy));
             let most = self.side * limits::PATTERN_PAGES;
             if !(w <= most && h <= most) {
-                return Err(too_much(self.name, "pixels across a pattern's tile", w.max(h).ceil(), format!("{} times the page, {most}", limits::PATTERN_PAGES)));
+                return Err(too_much(
+                    self.name,
+                    "pixels across a pattern's tile",
+                    w.max(h).ceil(),
+                    format!("{} times the page, {most}", limits::PATTERN_PAGES),
+                ));
             }
             self.group(pattern.root(), Place { patterns: place.patterns + 1, ..place })?;
         }
@@ -88,15 +112,26 @@ impl Check<'_> {
             return too_much("steps in one filter", steps.to_string(), limits::FILTER_STEPS.to_string());
         }
         if !Budget::spend(&self.budget.steps, steps) {
-            return too_much("steps in all filters", format!("more than {}", limits::ALL_FILTER_STEPS), limits::ALL_FILTER_STEPS.to_string());
+            return too_much(
+                "steps in all filters",
+                format!("more than {}", limits::ALL_FILTER_STEPS),
+                limits::ALL_FILTER_STEPS.to_string(),
+            );
         }
         for step in filter.primitives() {
             match step.kind() {
                 filter::Kind::Turbulence(t) if t.num_octaves() > limits::OCTAVES => {
-                    return too_much("octaves of noise", t.num_octaves().to_string(), limits::OCTAVES.to_string());
+                    return too_much(
+                        "octaves of noise",
+                        t.num_octaves().to_string(),
+                        limits::OCTAVES.to_string(),
+                    );
                 }
                 filter::Kind::Morphology(m) => {
-                    let (radius, most) = (f64::from(m.radius_x().get().max(m.radius_y().get())), self.side * limits::MORPHOLOGY_PAGES);
+                    let (radius, most) = (
+                        f64::from(m.radius_x().get().max(m.radius_y().get())),
+                        self.side * limits::MORPHOLOGY_PAGES,
+                    );
                     if radius > most {
                         return too_much("the radius of feMorphology", radius.to_string(), most.to_string());
                     }
@@ -104,11 +139,18 @@ impl Check<'_> {
                 filter::Kind::ConvolveMatrix(c) => {
                     let side = c.matrix().columns().max(c.matrix().rows());
                     if side > limits::MATRIX_SIDE {
-                        return too_much("the order of feConvolveMatrix", side.to_string(), limits::MATRIX_SIDE.to_string());
+                        return too_much(
+                            "the order of feConvolveMatrix",
+                            side.to_string(),
+                            limits::MATRIX_SIDE.to_string(),
+                        );
                     }
                 }
                 filter::Kind::Image(image) => {
-                    self.group(image.root(), Place { transform: Transform::identity(), depth: 0, patterns: 0 })?;
+                    self.group(
+                        image.root(),
+                        Place { transform: Transform::identity(), depth: 0, patterns: 0 },
+                    )?;
                 }
                 _ => {}
             }

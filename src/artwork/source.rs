@@ -74,7 +74,8 @@ impl Source {
 
     /// Parses the text, and checks the root and the depth.
     pub(crate) fn parse(&self) -> Result<Document<'_>, ArtworkError> {
-        let options = roxmltree::ParsingOptions { allow_dtd: true, nodes_limit: limits::NODES, ..Default::default() };
+        let options =
+            roxmltree::ParsingOptions { allow_dtd: true, nodes_limit: limits::NODES, ..Default::default() };
         let doc = Document::parse_with_options(&self.text, options).map_err(|e| self.not_xml(&e))?;
         let root = doc.root_element();
         if root.tag_name().name() != "svg" || !is_svg(&root) {
@@ -96,7 +97,12 @@ impl Source {
         u32::try_from(before).map_or(u32::MAX, |n| n.saturating_add(1))
     }
 
-    pub(crate) fn too_much(&self, what: &'static str, value: impl ToString, limit: impl ToString) -> ArtworkError {
+    pub(crate) fn too_much(
+        &self,
+        what: &'static str,
+        value: impl ToString,
+        limit: impl ToString,
+    ) -> ArtworkError {
         too_much(&self.name, what, value, limit)
     }
 
@@ -111,7 +117,12 @@ impl Source {
     }
 }
 
-pub(crate) fn too_much(name: &str, what: &'static str, value: impl ToString, limit: impl ToString) -> ArtworkError {
+pub(crate) fn too_much(
+    name: &str,
+    what: &'static str,
+    value: impl ToString,
+    limit: impl ToString,
+) -> ArtworkError {
     ArtworkError::TooMuch { name: name.into(), what, value: value.to_string(), limit: limit.to_string() }
 }
 
@@ -169,7 +180,11 @@ fn check_entities(name: &str, text: &str) -> Result<(), ArtworkError> {
         if value.contains(['<', '&', '%']) {
             let line = 1 + text[..at].bytes().filter(|b| *b == b'\n').count();
             let what = "an entity stands for more than plain text".into();
-            return Err(ArtworkError::Unsafe { name: name.into(), line: u32::try_from(line).unwrap_or(u32::MAX), what });
+            return Err(ArtworkError::Unsafe {
+                name: name.into(),
+                line: u32::try_from(line).unwrap_or(u32::MAX),
+                what,
+            });
         }
         longest = longest.max(value.len());
     }

@@ -48,7 +48,7 @@ pub(super) struct NewArgs {
     /// The design's name; the file is NAME.toml. Without it, the first motif's name.
     #[arg(long)]
     pub(super) name: Option<String>,
-    /// One JSON object on standard output, nothing else.
+    /// One JSON object on standard output; a failure leaves standard output empty.
     #[arg(long)]
     pub(super) json: bool,
 }
@@ -70,16 +70,16 @@ pub(super) struct MakeArgs {
     #[arg(long)]
     pub(super) layout: Option<String>,
     /// The tile's size: 8in, 20x25cm, 2048px [8in; a croquis: the page's own].
-    #[arg(long, value_name = "WxH")]
+    #[arg(long, value_name = "WxH", allow_hyphen_values = true)]
     pub(super) tile: Option<String>,
     /// The block's size, instead of the tile's or beside it.
-    #[arg(long, value_name = "WxH")]
+    #[arg(long, value_name = "WxH", allow_hyphen_values = true)]
     pub(super) block: Option<String>,
     /// Pixels per inch: 150, 299.5 or 10px/mm [150].
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
     pub(super) dpi: Option<String>,
     /// Every motif's width on the goods, if not its own true size.
-    #[arg(long, value_name = "LEN")]
+    #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     pub(super) motif_width: Option<String>,
     /// The background, such as #f3eee3, or none [none; a croquis: the page's own].
     #[arg(long, value_name = "COLOR")]
@@ -108,7 +108,7 @@ pub(super) struct MakeArgs {
     /// How many threads paint and pack [one for each core].
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
     pub(super) threads: Option<u16>,
-    /// One JSON object on standard output, nothing else.
+    /// One JSON object on standard output; a failure leaves standard output empty.
     #[arg(long)]
     pub(super) json: bool,
 }
@@ -121,19 +121,19 @@ pub(super) struct MakeArgs {
     seamfast size 8in --layout drop=1/3       what the layout asks of the size\n  \
     seamfast size 8in --cloth 54inx3yd        how many tiles on the cloth")]
 pub(super) struct SizeArgs {
-    /// One length or WxH (8in, 20x25cm, 2048px); or a length and its pixels.
-    #[arg(value_name = "LENGTH", required = true, num_args = 1..=2, allow_negative_numbers = true)]
+    /// One size (8in, 20x25cm, 2048px); or a length and its pixels.
+    #[arg(value_name = "LENGTH", required = true, num_args = 1..=2)]
     pub(super) lengths: Vec<String>,
-    /// Pixels per inch.
-    #[arg(long, value_name = "N", default_value = "150")]
-    pub(super) dpi: String,
+    /// Pixels per inch: 150, 299.5 or 10px/mm [150].
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub(super) dpi: Option<String>,
     /// The layout that the tile must carry.
     #[arg(long, default_value = "straight")]
     pub(super) layout: String,
     /// A piece of cloth, to count tiles on.
-    #[arg(long, value_name = "WxH")]
+    #[arg(long, value_name = "WxH", allow_hyphen_values = true)]
     pub(super) cloth: Option<String>,
-    /// One JSON object on standard output, nothing else.
+    /// One JSON object on standard output; a failure leaves standard output empty.
     #[arg(long)]
     pub(super) json: bool,
 }

@@ -6,36 +6,51 @@ use seamfast::repeat::Layout;
 use serde_json::{Value, json};
 
 use super::args::SizeArgs;
-use super::say::{Failure, Outcome, failure, line};
+use super::say::{Failure, Outcome, failure, failure_with, line};
+use super::summary::{difference, round};
 
 /// Answers one question of sizes.
 pub(super) fn run(args: &SizeArgs) -> Outcome {
     let layout: Layout = args.layout.parse().map_err(|e| failure(format!("--layout: {e}")))?;
-    let (sides, dpi) = match &args.lengths[..] {
-        [length, pixels] => resolution_of(length, pixels)?,
-        _ => {
-            let dpi = args.dpi.parse().map_err(|e| failure(format!("--dpi: {e}")))?;
-            (Side::parse_both(&args.lengths[0]).map_err(failure)?, dpi)
+    let dpi = |text: &String| text.parse::<Resolution>().map_err(|e| failure(format!("--dpi: {e}")));
+    let (sides, dpi) = match (&args.lengths[..], &args.dpi) {
+        ([_, _], Some(_)) => {
+            let what = "--dpi: a length and its pixels have one resolution already";
+            return Err(failure_with(what, "leave out --dpi, or the length, or the pixels"));
         }
+        ([length, pixels], None) => resolution_of(length, pixels)?,
+        ([one, ..], typed) => (both(one)?, typed.as_ref().map_or_else(|| Resolution::dpi(150).map_err(failure), dpi)?),
+        ([], _) => return Err(failure("a length is missing; write for example 8in, 20x25cm or 2048px")),
     };
     let multiples = layout.scheme().multiples(layout.scheme().tile_blocks());
     let grid = PixelGrid::fit(sides, dpi, multiples).map_err(failure)?;
-    let answer = Answer { layout, multiples, grid, cloth: args.cloth.as_deref().map(cloth).transpose()? };
+    let cloth = args.cloth.as_deref().map(cloth).transpose()?;
+    let answer = Answer { layout, multiples, grid, sides, cloth, finding_dpi: args.lengths.len() == 2 };
     if args.json { line(&answer.json().to_string()) } else { line(answer.words().trim_end()) }
 }
 
+fn both(text: &str) -> Result<[Side; 2], Failure> {
+    Side::parse_both(text).map_err(failure)
+}
+
 /// `8in 2400px`: the resolution at which this many pixels are this long.
-fn resolution_of(length: &str, pixels: &str) -> Result<([Side; 2], Resolution), Failure> {
-    let (a, b): (Side, Side) = (length.parse().map_err(failure)?, pixels.parse().map_err(failure)?);
-    let (length, pixels) = match (a, b) {
-        (Side::Length(l), Side::Pixels(p)) | (Side::Pixels(p), Side::Length(l)) => (l, p),
+fn resolution_of(one: &str, other: &str) -> Result<([Side; 2], Resolution), Failure> {
+    let (lengths, pixels) = match (both(one)?, both(other)?) {
+        ([Side::Length(w), Side::Length(h)], [Side::Pixels(x), Side::Pixels(y)])
+        | ([Side::Pixels(x), Side::Pixels(y)], [Side::Length(w), Side::Length(h)]) => ([w, h], [x, y]),
         _ => {
-            let hint = "write for example: seamfast size 8in 2400px";
-            return Err(Failure::Other("two values must be a length and its pixels".into(), Some(hint.into())));
+            let what = format!("{one:?} and {other:?} are not a length and its pixels");
+            return Err(failure_with(what, "write for example seamfast size 8in 2400px; two sides of one size are written 8x10in"));
         }
     };
-    let dpi = Resolution::of(pixels, length).map_err(failure)?;
-    Ok(([Side::Pixels(pixels); 2], dpi))
+    let across = Resolution::of(pixels[0], lengths[0]).map_err(failure)?;
+    let down = Resolution::of(pixels[1], lengths[1]).map_err(failure)?;
+    if across != down {
+        let what = format!("{one} and {other} come to {across} dpi across and {down} dpi down, and a pixel is square");
+        let better = across.pixels_of(lengths[1]).round();
+        return Err(failure_with(what, format!("write for example {}x{better}px", pixels[0])));
+    }
+    Ok((pixels.map(Side::Pixels), across))
 }
 
 fn cloth(text: &str) -> Result<[Length; 2], Failure> {
@@ -50,53 +65,79 @@ struct Answer {
     layout: Layout,
     multiples: [i64; 2],
     grid: PixelGrid,
+    sides: [Side; 2],
     cloth: Option<[Length; 2]>,
+    /// Length and pixels were given, and the resolution is the answer.
+    finding_dpi: bool,
+}
+
+/// One side of the answer.
+struct Axis {
+    asked: Side,
+    length: Length,
+    adopted: Length,
+    pixels: i64,
+    multiple: i64,
 }
 
 impl Answer {
     /// Whole pixels nearest to what was asked, and those that leave nothing over.
     fn words(&self) -> String {
-        let grid = &self.grid;
-        let dpi = grid.resolution();
-        let mut out = String::new();
-        let names = if grid.width() == grid.height() && self.multiples[0] == self.multiples[1] { 1 } else { 2 };
-        for (axis, name) in ["across", "down"].into_iter().enumerate().take(names) {
-            let name = if names == 1 { "both ways" } else { name };
-            let (asked, length, pixels) = self.side(axis);
-            out += &format!("{name}\n  {pixels} px at {dpi} dpi = {} = {}\n", length.show(Unit::In, 4), length.show(Unit::Mm, 4));
-            let left = grid.remainder()[axis];
-            if left.is_zero() {
-                out += "  exactly as asked\n";
-            } else {
-                out += &format!(
-                    "  asked {asked} = {:.3} px; the tile is {:+.1} µm, {:+.2} mm in 10 m of cloth\n",
-                    dpi.pixels_of(asked),
-                    left.um_per_tile(),
-                    left.mm_per_10_m()
-                );
-                let [below, above] = exact_sizes(asked, dpi, self.multiples[axis]);
-                out += &format!("  exact sizes at {dpi} dpi: {} ({} px), {} ({} px)\n", below.length, below.pixels, above.length, above.pixels);
-                let found = exact_resolutions(asked, dpi, self.multiples[axis], 3);
-                let found: Vec<String> = found.iter().map(ToString::to_string).collect();
-                out += &format!("  exact resolutions for {asked}: {} dpi\n", found.join(", "));
-            }
-        }
+        let [across, down] = [self.axis(0), self.axis(1)];
+        let mut out = if across.pixels == down.pixels && across.length == down.length && across.multiple == down.multiple {
+            self.side_words("", 0)
+        } else {
+            self.side_words("across: ", 0) + &self.side_words("down:   ", 1)
+        };
         if self.multiples != [1, 1] {
-            out += &format!("{} needs pixels that are multiples of {} across and {} down\n", self.layout, self.multiples[0], self.multiples[1]);
+            let [x, y] = self.multiples;
+            out += &format!("Pixels of a {} tile: a multiple of {x} across and of {y} down.\n", self.layout);
         }
-        if let Some(counts) = self.tiles_on_cloth() {
-            let [across, down] = counts;
-            out += &format!("cloth: {across:.3} tiles across, {down:.3} down\n");
+        if let Some([across, down]) = self.tiles_on_cloth() {
+            let whole = whole_tiles([across, down]);
+            out += &format!("On the cloth: {} tiles across and {} down; {whole} of them whole.\n", round(across, 3), round(down, 3));
         }
         out
     }
 
-    fn side(&self, axis: usize) -> (Length, Length, i64) {
+    fn side_words(&self, name: &str, axis: usize) -> String {
+        let dpi = self.grid.resolution();
+        let side = self.axis(axis);
+        let length = show(side.length);
+        let left = self.grid.remainder()[axis];
+        match side.asked {
+            Side::Pixels(n) if self.finding_dpi => return format!("{name}{n} px over {length} is {dpi} dpi\n"),
+            Side::Pixels(n) => return format!("{name}{n} px at {dpi} dpi is {length}\n"),
+            Side::Length(_) if left.is_zero() => {
+                return format!("{name}{length} at {dpi} dpi is {} px, exactly\n", side.pixels);
+            }
+            Side::Length(_) => {}
+        }
+        let whole = |pixels: i64, length: Length| format!("{pixels} px = {}", show(length));
+        let [below, above] = exact_sizes(side.length, dpi, side.multiple).map(|s| whole(s.pixels, s.length));
+        let found = exact_resolutions(side.length, dpi, side.multiple, 3);
+        let found: Vec<String> = found.iter().map(ToString::to_string).collect();
+        let found = match &found[..] {
+            [] => String::new(),
+            [one] => format!("  this length is whole at {one} dpi\n"),
+            [head @ .., last] => format!("  this length is whole at {} or {last} dpi\n", head.join(", ")),
+        };
+        format!(
+            "{name}{length} at {dpi} dpi is {} px; whole pixels make it {}\n  each tile is {}\n  \
+             at {dpi} dpi these are whole: {below}, or {above}\n{found}",
+            round(dpi.pixels_of(side.length), 3),
+            whole(side.pixels, side.adopted),
+            difference(left),
+        )
+    }
+
+    fn axis(&self, axis: usize) -> Axis {
         let (asked, size) = (self.grid.asked(), self.grid.size());
-        match axis {
+        let (length, adopted, pixels) = match axis {
             0 => (asked.width, size.width, self.grid.width()),
             _ => (asked.height, size.height, self.grid.height()),
-        }
+        };
+        Axis { asked: self.sides[axis], length, adopted, pixels, multiple: self.multiples[axis] }
     }
 
     fn tiles_on_cloth(&self) -> Option<[f64; 2]> {
@@ -107,31 +148,44 @@ impl Answer {
     }
 
     fn json(&self) -> Value {
+        let dpi = self.grid.resolution();
         let side = |axis: usize| {
-            let (asked, length, pixels) = self.side(axis);
-            let dpi = self.grid.resolution();
-            let sizes = exact_sizes(asked, dpi, self.multiples[axis])
+            let side = self.axis(axis);
+            let sizes = exact_sizes(side.length, dpi, side.multiple)
                 .map(|s| json!({ "px": s.pixels, "in": s.length.to(Unit::In), "mm": s.length.to(Unit::Mm) }));
+            let found = exact_resolutions(side.length, dpi, side.multiple, 3);
             let left = self.grid.remainder()[axis];
             json!({
-                "asked_in": asked.to(Unit::In),
-                "asked_px": dpi.pixels_of(asked),
-                "px": pixels,
-                "in": length.to(Unit::In),
-                "mm": length.to(Unit::Mm),
+                "asked_in": side.length.to(Unit::In),
+                "asked_px": dpi.pixels_of(side.length),
+                "px": side.pixels,
+                "in": side.adopted.to(Unit::In),
+                "mm": side.adopted.to(Unit::Mm),
                 "um_per_tile": left.um_per_tile(),
                 "mm_per_10_m": left.mm_per_10_m(),
-                "multiple_px": self.multiples[axis],
+                "multiple_px": side.multiple,
                 "exact_sizes": sizes,
-                "exact_dpi": exact_resolutions(asked, dpi, self.multiples[axis], 3).iter().map(|r| r.value()).collect::<Vec<_>>(),
+                "exact_dpi": found.iter().map(|r| r.value()).collect::<Vec<_>>(),
             })
         };
+        let cloth = self.tiles_on_cloth().map(|[across, down]| {
+            json!({ "across": across, "down": down, "whole_tiles": whole_tiles([across, down]) })
+        });
         json!({
-            "dpi": self.grid.resolution().value(),
+            "dpi": dpi.value(),
             "layout": self.layout.to_string(),
             "width": side(0),
             "height": side(1),
-            "tiles_on_cloth": self.tiles_on_cloth(),
+            "tiles_on_cloth": cloth,
         })
     }
+}
+
+fn whole_tiles([across, down]: [f64; 2]) -> u64 {
+    across as u64 * down as u64
+}
+
+/// `25.2in = 640.08mm`.
+fn show(length: Length) -> String {
+    format!("{} = {}", length.show(Unit::In, 3), length.show(Unit::Mm, 3))
 }

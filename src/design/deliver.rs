@@ -6,63 +6,12 @@ use std::path::{Path, PathBuf};
 
 use sha2::{Digest, Sha256};
 
-use super::draft::Draft;
+use super::draft::{Draft, NewFolders};
+use super::failed::DeliverError;
 use super::order::{Delivery, Kind, Order};
-use crate::raster::{self, Progress, RasterError, ReadBackError, SheetSpec, Target, Woven};
-use crate::vector::{self, SvgError};
+use crate::raster::{self, Progress, RasterError, SheetSpec, Target, Woven};
+use crate::vector;
 use crate::wrap::Copies;
-
-/// Why files were not made. None of the order's files was touched, unless it says so.
-#[derive(Debug, thiserror::Error)]
-pub enum DeliverError {
-    /// A folder or file the system won't give.
-    #[error("{}: {}", path.display(), say(error))]
-    Disk {
-        /// Which.
-        path: PathBuf,
-        /// Why.
-        error: io::Error,
-    },
-    /// The file would replace a drawing or the design.
-    #[error("{}: would overwrite the design's own {}; choose another folder with --out or another --name", path.display(), source_file.display())]
-    OverSource {
-        /// The file.
-        path: PathBuf,
-        /// What it would destroy.
-        source_file: PathBuf,
-    },
-    /// The painter.
-    #[error(transparent)]
-    Raster(#[from] RasterError),
-    /// A raster that does not read back.
-    #[error("{}: {error}; nothing was delivered. Please report this", path.display())]
-    Pixels {
-        /// The file.
-        path: PathBuf,
-        /// What is wrong with it.
-        error: ReadBackError,
-    },
-    /// An SVG that does not read back.
-    #[error("{}: {error}; nothing was delivered. Please report this", path.display())]
-    Vector {
-        /// The file.
-        path: PathBuf,
-        /// What is wrong with it.
-        error: SvgError,
-    },
-}
-
-/// The system's word, and what to do about it.
-fn say(error: &io::Error) -> String {
-    let hint = match error.kind() {
-        io::ErrorKind::NotFound => "; check the folder's name",
-        io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem => "; choose a folder you may write to with --out",
-        io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => "; make room, or choose another disk with --out",
-        io::ErrorKind::NotADirectory | io::ErrorKind::AlreadyExists => "; there is a file of that name, choose another folder with --out",
-        _ => "",
-    };
-    format!("{error}{hint}")
-}
 
 /// One delivered file.
 #[derive(Clone, Debug)]
@@ -104,22 +53,40 @@ impl Order {
     /// the last has been read back.
     ///
     /// # Errors
-    /// What could not be done; then no file has been touched.
+    /// What could not be done. No file has then been touched, unless the error says so, and a
+    /// folder that was made for them is gone again.
     pub fn deliver(&self, folder: &Path, progress: &dyn Progress) -> Result<Report, DeliverError> {
-        std::fs::create_dir_all(folder).map_err(disk(folder))?;
+        let made = NewFolders::make(folder).map_err(disk(folder))?;
         self.spare_sources(folder)?;
+        let report = self.make_all(folder, progress)?;
+        made.stay();
+        Ok(report)
+    }
+
+    fn make_all(&self, folder: &Path, progress: &dyn Progress) -> Result<Report, DeliverError> {
         let mut drafts = Vec::new();
         let mut delivered = Vec::new();
         for delivery in &self.deliveries {
             let copies = Copies::plan(&delivery.repeat, &self.motifs);
             let made = self.make(delivery, &copies, folder, progress)?;
             let files = made.iter().map(|(kind, draft)| report(*kind, draft)).collect::<Result<_, _>>()?;
+            if progress.stopped() {
+                return Err(DeliverError::Stopped);
+            }
             delivered.push(Delivered { copies: copies.copies().len(), files });
             drafts.extend(made);
         }
+        if progress.stopped() {
+            return Err(DeliverError::Stopped);
+        }
+        let mut kept = Vec::new();
         for (_, draft) in drafts {
             let path = draft.path().to_path_buf();
-            draft.keep().map_err(disk(&path))?;
+            match draft.keep() {
+                Ok(()) => kept.push(path),
+                Err(error) if kept.is_empty() => return Err(disk(&path)(error)),
+                Err(error) => return Err(DeliverError::Half { path, error, kept }),
+            }
         }
         Ok(Report { delivered })
     }
@@ -159,8 +126,7 @@ impl Order {
             let woven = self.write_rasters(delivery, copies, &drafts, progress)?;
             for (kind, draft) in &drafts {
                 let Some(format) = delivery.format(*kind) else { continue };
-                let file = draft.handle().map_err(disk(draft.path()))?;
-                raster::read_back(format, file, &woven)
+                raster::read_back(&format, &|| draft.handle(), &woven)
                     .map_err(|error| DeliverError::Pixels { path: draft.path().into(), error })?;
             }
         }
@@ -183,7 +149,7 @@ impl Order {
         drafts: &[(Kind, Draft)],
         progress: &dyn Progress,
     ) -> Result<Woven, DeliverError> {
-        let spec: SheetSpec = raster::spec(copies, delivery.grid.resolution())?;
+        let spec: SheetSpec = raster::spec(copies, delivery.grid.resolution()).map_err(DeliverError::Raster)?;
         let mut targets = Vec::new();
         for (kind, draft) in drafts {
             let Some(format) = delivery.format(*kind) else { continue };
@@ -192,6 +158,7 @@ impl Order {
             targets.push(Target { format, file: file.map_err(&disk)?, scratch: scratch.map_err(&disk)? });
         }
         raster::paint(copies, &self.motifs, spec, targets, progress).map_err(|e| match e {
+            RasterError::Stopped => DeliverError::Stopped,
             RasterError::Disk(error) => DeliverError::Disk { path: drafts[0].1.path().into(), error },
             other => DeliverError::Raster(other),
         })

@@ -17,7 +17,8 @@ impl Draft {
     /// An empty draft beside `path`.
     pub(super) fn beside(path: &Path) -> io::Result<Draft> {
         let folder = folder_of(path);
-        let file = tempfile::Builder::new().prefix(".seamfast-").suffix(".draft").tempfile_in(folder)?;
+        let mut builder = tempfile::Builder::new();
+        let file = with_usual_rights(builder.prefix(".seamfast-").suffix(".draft")).tempfile_in(folder)?;
         Ok(Draft { file, path: path.into() })
     }
 
@@ -38,25 +39,53 @@ impl Draft {
     /// Puts the file in its place, whole; an older file there is replaced.
     pub(super) fn keep(self) -> io::Result<()> {
         self.file.as_file().sync_all()?;
-        set_usual_rights(self.file.as_file())?;
         let folder = folder_of(&self.path).to_path_buf();
         self.file.persist(&self.path).map_err(|e| e.error)?;
         File::open(folder)?.sync_all()
     }
 }
 
-/// Scratch files are made for their owner alone; a delivered file is for everyone.
+/// A delivered file is for everyone, as far as the user's own mask lets it be; a temporary
+/// file would be for its owner alone.
 #[cfg(unix)]
-fn set_usual_rights(file: &File) -> io::Result<()> {
+fn with_usual_rights<'a, 'b>(builder: &'a mut tempfile::Builder<'b, 'b>) -> &'a mut tempfile::Builder<'b, 'b> {
     use std::os::unix::fs::PermissionsExt;
-    file.set_permissions(std::fs::Permissions::from_mode(0o644))
+    builder.permissions(std::fs::Permissions::from_mode(0o666))
 }
 
 #[cfg(not(unix))]
-fn set_usual_rights(_: &File) -> io::Result<()> {
-    Ok(())
+fn with_usual_rights<'a, 'b>(builder: &'a mut tempfile::Builder<'b, 'b>) -> &'a mut tempfile::Builder<'b, 'b> {
+    builder
 }
 
 fn folder_of(path: &Path) -> &Path {
     path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."))
+}
+
+/// Folders made for files to come; dropped, those that are still empty are taken away again.
+#[derive(Debug)]
+pub(super) struct NewFolders(Vec<PathBuf>);
+
+impl NewFolders {
+    /// Makes a folder and those above it that are missing.
+    pub(super) fn make(folder: &Path) -> io::Result<NewFolders> {
+        let missing = folder.ancestors().take_while(|f| !f.as_os_str().is_empty() && !f.exists());
+        let new = NewFolders(missing.map(Path::to_path_buf).collect());
+        std::fs::create_dir_all(folder)?;
+        Ok(new)
+    }
+
+    /// They are wanted.
+    pub(super) fn stay(mut self) {
+        self.0.clear();
+    }
+}
+
+impl Drop for NewFolders {
+    fn drop(&mut self) {
+        // Innermost first; a folder that someone has put a file into stays.
+        for folder in &self.0 {
+            let _ = std::fs::remove_dir(folder);
+        }
+    }
 }

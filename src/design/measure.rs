@@ -4,8 +4,9 @@ use std::fmt::Display;
 
 use toml::Spanned;
 
-use super::error::{DesignError, nearest};
+use super::error::DesignError;
 use super::order::Kind;
+use super::slips::any_of;
 use super::written::Amount;
 use crate::length::{Length, Unit, div_round, number_and_unit};
 use crate::pixels::{Resolution, Side};
@@ -35,37 +36,36 @@ impl Coordinate {
 }
 
 /// Puts field and place to an error that knows neither.
-fn about<T, E: Display>(field: &str, text: &Spanned<String>, result: Result<T, E>) -> Result<T, DesignError> {
-    result.map_err(|e| DesignError::new(format!("{field}: {e}")).at(text.span()))
+fn about<T, E: Display>(field: &'static str, text: &Spanned<String>, result: Result<T, E>) -> Result<T, DesignError> {
+    result.map_err(|e| DesignError::about(field, text, e))
 }
 
 pub(super) fn layout(text: &Spanned<String>) -> Result<Layout, DesignError> {
-    let names = ["straight", "half-drop", "brick", "mirror", "mirror-across", "mirror-down", "drop=1/2", "brick=1/2"];
-    about("layout", text, text.get_ref().parse()).map_err(|e| {
-        match nearest(text.get_ref(), names.into_iter()) {
-            Some(word) if !text.get_ref().contains('=') => e.with_hint(format!("did you mean {word}?")),
-            _ => e,
-        }
+    let typed = text.get_ref();
+    about("layout", text, typed.parse()).map_err(|e| match typed.split_once('=') {
+        Some((_, share)) => e.or_meant(typed, [&*format!("drop={share}"), &format!("brick={share}")]),
+        None => e.or_meant(typed, ["straight", "half-drop", "brick", "mirror", "mirror-across", "mirror-down"]),
     })
 }
 
-pub(super) fn sides(field: &str, text: &Spanned<String>) -> Result<[Side; 2], DesignError> {
+pub(super) fn sides(field: &'static str, text: &Spanned<String>) -> Result<[Side; 2], DesignError> {
     about(field, text, Side::parse_both(text.get_ref()))
 }
 
-pub(super) fn length(field: &str, text: &Spanned<String>) -> Result<Length, DesignError> {
-    if text.get_ref().trim().to_ascii_lowercase().ends_with("px") {
-        let e = format!("{field}: {:?} is in pixels, which are no true size", text.get_ref().trim());
-        return Err(DesignError::new(e).with_hint("write a length, for example 2.5in or 60mm").at(text.span()));
+pub(super) fn length(field: &'static str, text: &Spanned<String>) -> Result<Length, DesignError> {
+    let typed = text.get_ref().trim();
+    if typed.to_ascii_lowercase().ends_with("px") {
+        let e = DesignError::about(field, text, format!("{typed:?} is in pixels, which have no true size"));
+        return Err(e.with_hint("write a length, for example 2.5in or 60mm"));
     }
-    about(field, text, Length::parse_positive(text.get_ref()))
+    about(field, text, Length::parse_positive(typed))
 }
 
 pub(super) fn coordinate(text: &Spanned<String>) -> Result<Coordinate, DesignError> {
     let typed = text.get_ref().trim();
-    let hint = "write a share of the block such as 50%, or a length such as 2in";
-    let wrong = |e: String| DesignError::new(format!("at: {e}")).with_hint(hint).at(text.span());
-    let (number, unit) = number_and_unit(typed).map_err(|e| wrong(e.to_string()))?;
+    let hint = "write a share of the block such as 50%, or a length from its left or top edge such as 2in";
+    let wrong = |what: String| DesignError::about("at", text, what).with_hint(hint);
+    let Ok((number, unit)) = number_and_unit(typed) else { return Err(wrong(format!("{typed:?} is not a place"))) };
     if unit == "%" {
         let (num, den) = number.ratio();
         if num.abs() > den * 10_000 {
@@ -74,7 +74,10 @@ pub(super) fn coordinate(text: &Spanned<String>) -> Result<Coordinate, DesignErr
         return Ok(Coordinate::Share(num, den * 100));
     }
     if unit.eq_ignore_ascii_case("px") {
-        return Err(wrong(format!("{typed:?} is in pixels, which are no true place")));
+        return Err(wrong(format!("{typed:?} is in pixels, which have no true size")));
+    }
+    if unit.is_empty() {
+        return Err(wrong(format!("{typed:?} has no unit")));
     }
     let length: Length = typed.parse().map_err(|e: crate::length::LengthError| wrong(e.to_string()))?;
     if length > Length::of(100, Unit::M) || length < Length::of(-100, Unit::M) {
@@ -84,47 +87,43 @@ pub(super) fn coordinate(text: &Spanned<String>) -> Result<Coordinate, DesignErr
 }
 
 pub(super) fn resolution(amount: &Spanned<Amount>) -> Result<Resolution, DesignError> {
-    let typed = amount.get_ref().to_string();
-    typed.parse().map_err(|e| DesignError::new(format!("dpi: {e}")).at(amount.span()))
+    amount.get_ref().to_string().parse().map_err(|e| DesignError::about("dpi", amount, e))
+}
+
+/// One of the words that a field takes.
+fn word<T>(field: &'static str, text: &Spanned<String>, known: &[(&str, T)]) -> Result<T, DesignError>
+where
+    T: Copy,
+{
+    let typed = text.get_ref().trim();
+    let found = known.iter().find(|(word, _)| typed.eq_ignore_ascii_case(word));
+    found.map(|(_, value)| *value).ok_or_else(|| {
+        let words: Vec<&str> = known.iter().map(|(word, _)| *word).collect();
+        let e = DesignError::about(field, text, format!("{typed:?} is not known; write {}", any_of(&words)));
+        e.or_meant(typed, words)
+    })
 }
 
 /// Mirrored left to right, top to bottom.
 pub(super) fn flip(text: &Spanned<String>) -> Result<[bool; 2], DesignError> {
-    match text.get_ref().trim() {
-        "none" => Ok([false, false]),
-        "across" => Ok([true, false]),
-        "down" => Ok([false, true]),
-        "both" => Ok([true, true]),
-        other => Err(DesignError::new(format!("flip: {other:?} is not a flip; write across, down, both or none")).at(text.span())),
-    }
+    let known = [("across", [true, false]), ("down", [false, true]), ("both", [true, true]), ("none", [false, false])];
+    word("flip", text, &known)
 }
 
-pub(super) fn number(field: &str, value: &Spanned<f64>, most: f64) -> Result<f64, DesignError> {
+pub(super) fn packing(text: &Spanned<String>) -> Result<TiffPacking, DesignError> {
+    word("packing", text, &[("deflate", TiffPacking::Deflate), ("lzw", TiffPacking::Lzw), ("none", TiffPacking::None)])
+}
+
+pub(super) fn kind(text: &Spanned<String>) -> Result<Kind, DesignError> {
+    Kind::from_name(text.get_ref()).map_or_else(|| word("as", text, &Kind::ALL.map(|kind| (kind.name(), kind))), Ok)
+}
+
+pub(super) fn number(field: &'static str, value: &Spanned<f64>, most: f64) -> Result<f64, DesignError> {
     let n = *value.get_ref();
     if n.is_finite() && n.abs() <= most {
         return Ok(n);
     }
-    Err(DesignError::new(format!("{field}: {n} is not a usable number; write one up to {most}")).at(value.span()))
-}
-
-pub(super) fn kind(text: &Spanned<String>) -> Result<Kind, DesignError> {
-    Kind::from_name(text.get_ref()).ok_or_else(|| {
-        let known = Kind::ALL.map(Kind::name).join(", ");
-        let e = DesignError::new(format!("as: {:?} is not a kind of file; write {known}", text.get_ref())).at(text.span());
-        match nearest(text.get_ref(), Kind::ALL.map(Kind::name).into_iter()) {
-            Some(word) => e.with_hint(format!("did you mean {word}?")),
-            None => e,
-        }
-    })
-}
-
-pub(super) fn packing(text: &Spanned<String>) -> Result<TiffPacking, DesignError> {
-    match text.get_ref().trim() {
-        "deflate" => Ok(TiffPacking::Deflate),
-        "lzw" => Ok(TiffPacking::Lzw),
-        "none" => Ok(TiffPacking::None),
-        other => Err(DesignError::new(format!("packing: {other:?} is not known; write deflate, lzw or none")).at(text.span())),
-    }
+    Err(DesignError::about(field, value, format!("{n} is not usable; write a number from -{most} to {most}")))
 }
 
 /// A CSS color that hides what is under it; `None` for "none".
@@ -134,11 +133,11 @@ pub(super) fn ground(text: &Spanned<String>) -> Result<Option<[u8; 3]>, DesignEr
         return Ok(None);
     }
     let wrong = |why: &str| {
-        DesignError::new(format!("ground: {typed:?} {why}; write a color such as #f3eee3 or linen, or none")).at(text.span())
+        DesignError::about("ground", text, format!("{typed:?} {why}; write a color such as #f3eee3 or linen, or none"))
     };
     match typed.parse::<svgtypes::Color>() {
         Ok(c) if c.alpha == 255 => Ok(Some([c.red, c.green, c.blue])),
-        Ok(_) => Err(wrong("is part-transparent")),
+        Ok(_) => Err(wrong("lets through what is under it")),
         Err(_) => Err(wrong("is not a color")),
     }
 }
@@ -146,7 +145,10 @@ pub(super) fn ground(text: &Spanned<String>) -> Result<Option<[u8; 3]>, DesignEr
 /// A file name without folders, that every file system takes.
 pub(super) fn stem(text: &Spanned<String>) -> Result<String, DesignError> {
     let name = text.get_ref().trim();
-    let wrong = |why: &str| DesignError::new(format!("name: {name:?} {why}")).with_hint("write a plain name, for example limpets").at(text.span());
+    let wrong = |why: &str| {
+        let e = DesignError::about("name", text, format!("{name:?} {why}"));
+        e.with_hint("write a plain name without a folder, for example limpets")
+    };
     if name.is_empty() {
         return Err(wrong("is empty"));
     }
@@ -154,7 +156,7 @@ pub(super) fn stem(text: &Spanned<String>) -> Result<String, DesignError> {
         return Err(wrong("is longer than 200 bytes"));
     }
     if name.starts_with('.') || name.chars().any(|c| c.is_control() || "/\\:*?\"<>|".contains(c)) {
-        return Err(wrong("can't be a file's name"));
+        return Err(wrong("can't be the name of a file"));
     }
     Ok(name.into())
 }

@@ -74,7 +74,7 @@ impl Delivery {
     pub(super) fn format(&self, kind: Kind) -> Option<Format> {
         match kind {
             Kind::Svg => None,
-            Kind::Png => Some(Format::Png),
+            Kind::Png => Some(Format::Png(crate::raster::PngColors::Full)),
             Kind::Tiff => Some(Format::Tiff(self.packing)),
         }
     }

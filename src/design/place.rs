@@ -1,12 +1,116 @@
-//! From a motif's own coordinates to the grid: size, flip, turn, scale.
+//! Where a motif lies and how large: from what is written to a placement on the grid.
 
-use crate::repeat::Linear;
+use toml::Spanned;
+
+use super::error::DesignError;
+use super::measure::{self, Coordinate};
+use super::written::{Design, Entry};
+use crate::artwork::Motif;
+use crate::length::Length;
+use crate::pixels::PixelGrid;
+use crate::repeat::{Linear, Placement, Repeat, Spot};
+
+/// The most blocks that a motif's page may reach over, across or down.
+const MOST_BLOCKS: f64 = 20.0;
+
+/// A motif's place before there is a grid.
+pub(super) struct Place {
+    motif: usize,
+    at: [Coordinate; 2],
+    size: [f64; 2],
+    flip: [bool; 2],
+    turn: f64,
+    layer: i32,
+}
+
+impl Place {
+    /// From what is written about it; `drawing` is its motif.
+    pub(super) fn read(entry: &Entry, motif: usize, drawing: &Motif) -> Result<Place, DesignError> {
+        let page = drawing.page_px();
+        let width = entry.width.as_ref().map(|text| measure::length("width", text)).transpose()?;
+        let height = entry.height.as_ref().map(|text| measure::length("height", text)).transpose()?;
+        let own = drawing.size().map(|s| [s.width.emu() as f64 / page.width, s.height.emu() as f64 / page.height]);
+        let times = match &entry.scale {
+            Some(scale) if width.is_some() || height.is_some() => {
+                let e = DesignError::about("scale", scale, "a motif has a scale, or a width and height, not both");
+                return Err(e.with_hint("take one of them out"));
+            }
+            Some(scale) => match measure::number("scale", scale, 10_000.0)? {
+                n if n > 0.0 => n,
+                n => return Err(DesignError::about("scale", scale, format!("{n} is not more than zero; write for example 1.5"))),
+            },
+            None => 1.0,
+        };
+        let of = |length: Length, px: f64| length.emu() as f64 / px;
+        let size = match (width, height, own) {
+            (Some(w), Some(h), _) => [of(w, page.width), of(h, page.height)],
+            (Some(w), None, Some([x, y])) => [of(w, page.width), of(w, page.width) * y / x],
+            (Some(w), None, None) => [of(w, page.width); 2],
+            (None, Some(h), Some([x, y])) => [of(h, page.height) * x / y, of(h, page.height)],
+            (None, Some(h), None) => [of(h, page.height); 2],
+            (None, None, Some([x, y])) => [x * times, y * times],
+            (None, None, None) => return Err(no_size(&entry.file, "width = \"2.5in\" beside it", "--motif-width 2.5in")),
+        };
+        let at = match &entry.at {
+            Some(at) => {
+                let [x, y] = &at.get_ref()[..] else {
+                    let what = format!("two values are wanted, not {}", at.get_ref().len());
+                    return Err(DesignError::about("at", at, what).with_hint("write for example at = [\"50%\", \"2in\"]"));
+                };
+                [measure::coordinate(x)?, measure::coordinate(y)?]
+            }
+            None => [Coordinate::Share(1, 2); 2],
+        };
+        let flip = entry.flip.as_ref().map(measure::flip).transpose()?.unwrap_or_default();
+        let turn = entry.turn.as_ref().map(|turn| measure::number("turn", turn, 1e6)).transpose()?.unwrap_or(0.0);
+        Ok(Place { motif, at, size, flip, turn, layer: entry.layer })
+    }
+
+    /// Puts a place on the grid.
+    pub(super) fn set(&self, repeat: &Repeat, grid: &PixelGrid) -> Placement {
+        let linear: Linear = linear(self.size, self.flip, self.turn, grid.scale());
+        let asked = grid.asked();
+        let x = self.at[0].parts(repeat.block[0], repeat.tile.width, asked.width);
+        let y = self.at[1].parts(repeat.block[1], repeat.tile.height, asked.height);
+        Placement { motif: self.motif, at: Spot::from_parts(x, y), linear, layer: self.layer }
+    }
+}
+
+/// A motif far larger than the block is a slip of the unit, and would be painted hundreds
+/// of times over itself.
+pub(super) fn refuse_giants(design: &Design, repeat: &Repeat, motifs: &[Motif]) -> Result<(), DesignError> {
+    for (placement, entry) in repeat.placements.iter().zip(&design.motifs) {
+        let page = motifs[placement.motif].page_px();
+        let [xx, yx, xy, yy] = placement.linear.map(f64::abs);
+        let reach = [xx * page.width + xy * page.height, yx * page.width + yy * page.height];
+        let times = [0, 1].map(|axis| reach[axis] / repeat.block[axis] as f64);
+        if times[0].max(times[1]) > MOST_BLOCKS {
+            let what = format!(
+                "the motif reaches over {:.0} blocks across and {:.0} down; write a size of at most {MOST_BLOCKS} blocks",
+                times[0], times[1]
+            );
+            return Err(match (&entry.width, &entry.height, &entry.scale) {
+                (Some(width), _, _) => DesignError::about("width", width, what),
+                (_, Some(height), _) => DesignError::about("height", height, what),
+                (_, _, Some(scale)) => DesignError::about("scale", scale, what),
+                _ => DesignError::new(format!("{}: {what}", entry.file.get_ref())).at(entry.file.span()),
+            });
+        }
+    }
+    Ok(())
+}
+
+/// The hint is for a file named in a design, or for one that was typed.
+pub(super) fn no_size(file: &Spanned<String>, in_design: &str, typed: &str) -> DesignError {
+    let e = DesignError::new(format!("{}: the drawing does not say how large it is", file.get_ref()));
+    e.with_hint(format!("write {}", if file.span().is_empty() { typed } else { in_design })).at(file.span())
+}
 
 /// The linear part of a placement.
 ///
 /// `size` is EMU per motif unit across and down; `flip` mirrors left to right and top to
 /// bottom; `turn` is clockwise in degrees; `scale` is grid units per EMU across and down.
-pub(super) fn linear(size: [f64; 2], flip: [bool; 2], turn: f64, scale: [f64; 2]) -> Linear {
+fn linear(size: [f64; 2], flip: [bool; 2], turn: f64, scale: [f64; 2]) -> Linear {
     let (sin, cos) = sin_cos_degrees(turn);
     let x = if flip[0] { -size[0] } else { size[0] };
     let y = if flip[1] { -size[1] } else { size[1] };

@@ -2,11 +2,27 @@
 
 use std::fmt::Write;
 
+use super::error::DesignError;
+use super::measure::stem;
 use super::place::spread;
+use crate::length::{Size, Unit};
+use crate::repeat::Layout;
 
-/// The text of a design with these motifs (paths as they will be found from the design file)
-/// spread over an 8 in half-drop tile.
-pub fn starter(name: &str, motifs: &[String]) -> String {
+/// A motif for a new design.
+#[derive(Clone, Debug)]
+pub struct StarterMotif {
+    /// Its file, as it will be found from the design file.
+    pub file: String,
+    /// Its own true size, if the drawing says it.
+    pub size: Option<Size>,
+}
+
+/// The text of a design with these motifs spread over an 8 in half-drop tile.
+///
+/// # Errors
+/// A name that no file can have.
+pub fn starter(name: &str, motifs: &[StarterMotif]) -> Result<String, DesignError> {
+    let name = stem(&toml::Spanned::new(0..0, name.into()))?;
     let quoted = |text: &str| toml::Value::String(text.into()).to_string();
     let mut out = String::new();
     let _ = write!(
@@ -14,30 +30,39 @@ pub fn starter(name: &str, motifs: &[String]) -> String {
         "# A Seamfast design. Make its files with: seamfast make {name}.toml\n\
          \n\
          name   = {}\n\
-         ground = \"#f3eee3\"           # the background; \"none\" leaves it out\n\
+         ground = \"#f3eee3\"      # the background; \"none\" leaves it out\n\
          \n\
          [repeat]\n\
-         layout = \"half-drop\"         # straight, half-drop, brick, drop=1/3, brick=1/3, mirror, mirror-across, mirror-down\n\
-         block  = \"4in x 8in\"         # two of them side by side, one dropped by half, make the 8 in tile\n",
-        quoted(name)
+         layout = \"half-drop\"    # {}\n\
+         block  = \"4in x 8in\"    # two of them side by side, one dropped by half, make the 8 in tile\n",
+        quoted(&name),
+        Layout::NAMES
     );
-    for (file, [x, y]) in motifs.iter().zip(spread(motifs.len(), [4.0, 8.0])) {
+    if motifs.is_empty() {
+        out.push_str("\n# [[motif]]\n# file  = \"limpet.svg\"   # an SVG, from this file's folder; one section for each place\n");
+    }
+    for (motif, [x, y]) in motifs.iter().zip(spread(motifs.len(), [4.0, 8.0])) {
+        let width = match motif.size {
+            Some(size) => format!("# width = \"2.5in\"       # without it the drawing's own, {}", size.width.show(Unit::In, 3)),
+            None => "width = \"2.5in\"         # the drawing does not say its own".into(),
+        };
+        let at = format!("at    = [\"{x}\", \"{y}\"]");
         let _ = write!(
             out,
             "\n\
              [[motif]]\n\
              file  = {}\n\
-             # width = \"2.5in\"           # without it, the drawing's own true size\n\
-             at    = [\"{x}\", \"{y}\"]     # its middle, in the block: shares, or lengths such as \"2in\"\n\
-             turn  = 0                   # degrees, clockwise\n",
-            quoted(file)
+             {width}\n\
+             {at:23} # its middle on the block: shares, or lengths such as \"2in\"\n\
+             turn  = 0               # degrees, clockwise\n",
+            quoted(&motif.file)
         );
     }
     out.push_str(
         "\n\
          [[deliver]]\n\
          as  = [\"svg\", \"png\", \"tiff\"]\n\
-         dpi = 150                     # 150 is usual for cloth, 300 for paper\n",
+         dpi = 150               # 150 is usual for cloth, 300 for paper\n",
     );
-    out
+    Ok(out)
 }

@@ -7,6 +7,7 @@ use serde::Deserialize;
 use toml::Spanned;
 
 use super::error::DesignError;
+use super::slips::explain;
 
 /// A whole design, as written. All lengths and names are still text.
 #[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
@@ -68,9 +69,10 @@ pub struct Entry {
     /// Times the motif's own true size, instead of width and height.
     #[schemars(with = "Option<f64>")]
     pub scale: Option<Spanned<f64>>,
-    /// Where the page's middle lies: shares of the block ("50%") or lengths from its top left corner.
+    /// Where the page's middle lies, across and down: shares of the block ("50%") or lengths from
+    /// its top left corner; without it, the middle of the block.
     #[schemars(with = "Option<[String; 2]>")]
-    pub at: Option<[Spanned<String>; 2]>,
+    pub at: Option<Spanned<Vec<Spanned<String>>>>,
     /// Degrees, clockwise.
     #[schemars(with = "Option<f64>")]
     pub turn: Option<Spanned<f64>>,
@@ -109,7 +111,7 @@ pub struct Deliver {
 
 /// A number, or a number as text with its unit.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
-#[serde(untagged)]
+#[serde(untagged, expecting = "invalid type, expected a resolution, for example 300 or \"10px/mm\"")]
 pub enum Amount {
     /// A whole number.
     Whole(i64),
@@ -135,7 +137,7 @@ impl Design {
     /// # Errors
     /// What is not TOML, and names that no design has; with the place in the file.
     pub fn parse(text: &str, path: &Path) -> Result<Design, DesignError> {
-        toml::from_str(text).map_err(|e| DesignError::from_toml(&e).in_file(path, text))
+        toml::from_str(text).map_err(|e| explain(&e, text).in_file(path, text))
     }
 }
 

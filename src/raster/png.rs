@@ -2,45 +2,47 @@
 //! compressed apart, the way RFC 1951 allows: each strip ends on a byte with a flush.
 
 use std::fs::File;
-use std::io::{self, BufWriter, Read, Seek, SeekFrom, Write};
+use std::io::{self, BufWriter, Write};
 
 use flate2::{Compress, Compression, FlushCompress, Status};
 
+use super::later::InOrder;
 use super::sheet::{Channels, Packed, Sheet, SheetSpec};
 
-/// Writes a PNG of 8 bits a channel, sRGB, with its resolution.
-pub struct Png {
-    file: BufWriter<File>,
-    /// Strips that came before their turn wait here.
-    later: File,
-    waiting: Vec<Option<Waiting>>,
-    next: usize,
-    adler: u32,
+/// How a PNG keeps its colors.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub enum PngColors {
+    /// As painted: RGB, or RGBA without a ground.
+    #[default]
+    Full,
+    /// One channel; every pixel is an opaque grey.
+    Grey,
+    /// At most 256 colors, RGBA, in the order of their numbers.
+    Palette(Vec<[u8; 4]>),
 }
 
-struct Waiting {
-    at: u64,
-    len: usize,
+/// A PNG, sRGB, with its resolution.
+pub(super) struct Png {
+    file: BufWriter<File>,
+    strips: InOrder,
+    colors: PngColors,
     adler: u32,
-    raw: u64,
 }
 
 impl Png {
-    /// Begins a file; `later` is an empty scratch file that is dropped afterwards.
-    ///
-    /// # Errors
-    /// What the disk says.
-    pub fn begin(file: File, later: File, spec: &SheetSpec) -> io::Result<Png> {
+    pub(super) fn begin(file: File, scratch: File, spec: &SheetSpec, colors: PngColors) -> io::Result<Png> {
         let mut file = BufWriter::with_capacity(1 << 18, file);
         file.write_all(b"\x89PNG\r\n\x1a\n")?;
         let mut header = Vec::with_capacity(13);
         header.extend_from_slice(&spec.width.to_be_bytes());
         header.extend_from_slice(&spec.height.to_be_bytes());
-        let color_type = match spec.channels {
-            Channels::Rgb => 2,
-            Channels::Rgba => 6,
+        let color_type = match (&colors, spec.channels) {
+            (PngColors::Grey, _) => 0,
+            (PngColors::Palette(_), _) => 3,
+            (PngColors::Full, Channels::Rgb) => 2,
+            (PngColors::Full, Channels::Rgba) => 6,
         };
-        header.extend_from_slice(&[8, color_type, 0, 0, 0]);
+        header.extend_from_slice(&[colors.bits(), color_type, 0, 0, 0]);
         chunk(&mut file, *b"IHDR", &header)?;
         // 0: perceptual intent. gAMA and cHRM are for readers that don't know sRGB.
         chunk(&mut file, *b"sRGB", &[0])?;
@@ -49,53 +51,40 @@ impl Png {
         chunk(&mut file, *b"cHRM", &primaries.map(u32::to_be_bytes).concat())?;
         let per_metre = spec.resolution.px_per_metre().to_be_bytes();
         chunk(&mut file, *b"pHYs", &[&per_metre[..], &per_metre[..], &[1]].concat())?;
-        chunk(&mut file, *b"IDAT", &[0x78, 0x01])?;
-        let waiting = (0..spec.strips()).map(|_| None).collect();
-        Ok(Png { file, later, waiting, next: 0, adler: 1 })
-    }
-
-    fn write(&mut self, strip: &Packed) -> io::Result<()> {
-        chunk(&mut self.file, *b"IDAT", &strip.data)?;
-        self.adler = adler_join(self.adler, strip.adler, strip.raw);
-        self.next += 1;
-        Ok(())
-    }
-
-    /// Writes the strips whose turn has come.
-    fn catch_up(&mut self) -> io::Result<()> {
-        while let Some(waiting) = self.waiting.get_mut(self.next).and_then(Option::take) {
-            let mut data = vec![0; waiting.len];
-            self.later.seek(SeekFrom::Start(waiting.at))?;
-            self.later.read_exact(&mut data)?;
-            self.write(&Packed { data, adler: waiting.adler, raw: waiting.raw })?;
+        if let PngColors::Palette(colors) = &colors {
+            let rgb: Vec<u8> = colors.iter().flat_map(|c| c[..3].to_vec()).collect();
+            chunk(&mut file, *b"PLTE", &rgb)?;
+            if colors.iter().any(|c| c[3] != 255) {
+                chunk(&mut file, *b"tRNS", &colors.iter().map(|c| c[3]).collect::<Vec<_>>())?;
+            }
         }
-        Ok(())
+        chunk(&mut file, *b"IDAT", &[0x78, 0x01])?;
+        Ok(Png { file, strips: InOrder::new(scratch, spec.strips()), colors, adler: 1 })
     }
 }
 
 impl Sheet for Png {
     fn pack(&self, rows: &[u8], spec: &SheetSpec) -> Packed {
-        let filtered = filter(rows, spec);
+        let filtered = match &self.colors {
+            // Numbers of colors are no amounts: what changed from the row above says nothing.
+            PngColors::Palette(_) => unfiltered(&self.colors.stored(rows, spec), self.colors.row_bytes(spec)),
+            PngColors::Grey => filtered(&self.colors.stored(rows, spec), spec.width as usize),
+            PngColors::Full => filtered(rows, spec.row_bytes()),
+        };
         let data = deflate(&filtered, Compression::new(1));
         Packed { data, adler: simd_adler32::adler32(&filtered.as_slice()), raw: filtered.len() as u64 }
     }
 
     fn put(&mut self, index: usize, strip: Packed) -> io::Result<()> {
-        if index == self.next {
-            self.write(&strip)?;
-            return self.catch_up();
-        }
-        let at = self.later.seek(SeekFrom::End(0))?;
-        self.later.write_all(&strip.data)?;
-        self.waiting[index] = Some(Waiting { at, len: strip.data.len(), adler: strip.adler, raw: strip.raw });
-        Ok(())
+        let (file, adler) = (&mut self.file, &mut self.adler);
+        self.strips.put(index, strip, |strip| {
+            *adler = adler_join(*adler, strip.adler, strip.raw);
+            chunk(file, *b"IDAT", &strip.data)
+        })
     }
 
     fn finish(&mut self) -> io::Result<()> {
-        self.catch_up()?;
-        if self.next != self.waiting.len() {
-            return Err(io::Error::other("a strip of the picture was never painted"));
-        }
+        self.strips.finish()?;
         // An empty last block, then the checksum of all filtered rows (RFC 1950).
         let end = [&[0x03, 0x00][..], &self.adler.to_be_bytes()].concat();
         chunk(&mut self.file, *b"IDAT", &end)?;
@@ -104,18 +93,56 @@ impl Sheet for Png {
     }
 }
 
+impl PngColors {
+    /// Bits of one stored sample: as few as the palette's numbers need (PNG 11.2.1).
+    pub(super) fn bits(&self) -> u8 {
+        match self {
+            PngColors::Palette(colors) => match colors.len() {
+                0..=2 => 1,
+                3..=4 => 2,
+                5..=16 => 4,
+                _ => 8,
+            },
+            PngColors::Full | PngColors::Grey => 8,
+        }
+    }
+
+    fn row_bytes(&self, spec: &SheetSpec) -> usize {
+        (spec.width as usize * usize::from(self.bits())).div_ceil(8)
+    }
+
+    /// Rows as a grey or palette PNG stores them; the leftmost pixel in the highest bits.
+    fn stored(&self, rows: &[u8], spec: &SheetSpec) -> Vec<u8> {
+        let bytes = spec.channels.bytes();
+        let PngColors::Palette(colors) = self else {
+            return rows.chunks_exact(bytes).map(|pixel| pixel[0]).collect();
+        };
+        let number = |pixel: &[u8]| {
+            let color = [pixel[0], pixel[1], pixel[2], *pixel.get(3).unwrap_or(&255)];
+            colors.binary_search(&color).unwrap_or_default() as u8
+        };
+        let bits = usize::from(self.bits());
+        let mut out = Vec::with_capacity(rows.len() / bytes);
+        for row in rows.chunks_exact(spec.row_bytes()) {
+            for eight in row.chunks(bytes * 8 / bits) {
+                let parts = eight.chunks_exact(bytes).enumerate();
+                out.push(parts.fold(0, |byte, (i, pixel)| byte | (number(pixel) << (8 - bits * (i + 1)))));
+            }
+        }
+        out
+    }
+}
+
 /// Row filters (PNG 9.2): the first row of a strip stands alone, the others say what changed
 /// from the row above, which on flat art is mostly nothing.
-fn filter(rows: &[u8], spec: &SheetSpec) -> Vec<u8> {
-    const NONE: u8 = 0;
+fn filtered(rows: &[u8], row_bytes: usize) -> Vec<u8> {
     const UP: u8 = 2;
-    let row_bytes = spec.row_bytes();
     let mut out = Vec::with_capacity(rows.len() + rows.len() / row_bytes);
     let mut above: Option<&[u8]> = None;
     for row in rows.chunks_exact(row_bytes) {
         match above {
             None => {
-                out.push(NONE);
+                out.push(NO_FILTER);
                 out.extend_from_slice(row);
             }
             Some(above) => {
@@ -126,6 +153,12 @@ fn filter(rows: &[u8], spec: &SheetSpec) -> Vec<u8> {
         above = Some(row);
     }
     out
+}
+
+const NO_FILTER: u8 = 0;
+
+fn unfiltered(rows: &[u8], row_bytes: usize) -> Vec<u8> {
+    rows.chunks_exact(row_bytes).flat_map(|row| [&[NO_FILTER], row].concat()).collect()
 }
 
 /// A raw deflate stream that ends on a byte, without its last block.

@@ -1,14 +1,23 @@
 //! The finished file, read again and held against what was painted.
 //!
 //! PNG is read by the `png` crate, which had no part in the writing; TIFF by the `tiff`
-//! crate, which wrote the fields but not the strips.
+//! crate, which wrote the fields but not the strips; JPEG by `zune-jpeg`.
 
 use std::fs::File;
-use std::io::{BufReader, Read, Seek};
+use std::io::{self, BufReader, Read};
+use std::ops::Range;
 
+use rayon::prelude::*;
 use tiff::decoder::{Decoder, DecodingResult, Limits};
 use tiff::tags::Tag;
+use zune_jpeg::JpegDecoder;
+use zune_jpeg::zune_core::bytestream::ZCursor;
+use zune_jpeg::zune_core::colorspace::ColorSpace;
+use zune_jpeg::zune_core::options::DecoderOptions;
 
+use super::jpeg::MOST;
+use super::png::PngColors;
+use super::seams::Seams;
 use super::sheet::Channels;
 use super::tiff::SRGB;
 use super::weave::Woven;
@@ -17,6 +26,9 @@ use super::weave::Woven;
 #[derive(Debug, thiserror::Error)]
 #[error("the file does not read back as it was painted: {0}")]
 pub struct ReadBackError(String);
+
+/// Opens the finished file anew.
+pub(super) type Open<'a> = &'a (dyn Fn() -> io::Result<File> + Sync);
 
 type Outcome = Result<(), ReadBackError>;
 
@@ -29,60 +41,98 @@ fn expect<T: PartialEq + std::fmt::Debug>(what: &str, found: T, want: T) -> Outc
 }
 
 /// Reads a PNG: size, channels, resolution, color space, every pixel.
-pub(super) fn png(file: File, woven: &Woven) -> Outcome {
+pub(super) fn png(open: Open<'_>, woven: &Woven, colors: &PngColors) -> Outcome {
     let spec = &woven.spec;
-    let mut reader = png::Decoder::new(BufReader::new(file)).read_info().map_err(|e| ReadBackError(e.to_string()))?;
+    let file = open().map_err(|e| ReadBackError(e.to_string()))?;
+    let mut decoder = png::Decoder::new(BufReader::with_capacity(1 << 16, file));
+    decoder.set_transformations(png::Transformations::EXPAND);
+    let mut reader = decoder.read_info().map_err(|e| ReadBackError(e.to_string()))?;
     let info = reader.info();
     expect("the size", (info.width, info.height), (spec.width, spec.height))?;
-    let color = match spec.channels {
-        Channels::Rgb => png::ColorType::Rgb,
-        Channels::Rgba => png::ColorType::Rgba,
+    let color = match (colors, spec.channels) {
+        (PngColors::Grey, _) => png::ColorType::Grayscale,
+        (PngColors::Palette(_), _) => png::ColorType::Indexed,
+        (PngColors::Full, Channels::Rgb) => png::ColorType::Rgb,
+        (PngColors::Full, Channels::Rgba) => png::ColorType::Rgba,
     };
-    expect("the color type", (info.color_type, info.bit_depth), (color, png::BitDepth::Eight))?;
+    expect("the color type", (info.color_type, info.bit_depth as u8), (color, colors.bits()))?;
     expect("the color space is sRGB", info.srgb.is_some(), true)?;
     let per_metre = spec.resolution.px_per_metre();
     expect("the resolution", info.pixel_dims.map(|d| (d.xppu, d.yppu)), Some((per_metre, per_metre)))?;
-    let mut rows = vec![0; spec.row_bytes()];
+    let samples = reader.output_color_type().0.samples();
+    let mut row = vec![0; spec.width as usize * samples];
     let strips = (0..spec.strips()).map(|strip| {
         let [first, end] = spec.strip(strip);
         let mut hash = crc32fast::Hasher::new();
         for _ in first..end {
-            reader.read_row(&mut rows).map_err(|e| ReadBackError(e.to_string()))?;
-            hash.update(&rows);
+            reader.read_row(&mut row).map_err(|e| ReadBackError(e.to_string()))?;
+            match widened(&row, samples, spec.channels) {
+                Some(row) => hash.update(&row),
+                None => hash.update(&row),
+            }
         }
         Ok(hash.finalize())
     });
     same_pixels(strips.collect(), woven)
 }
 
-/// Reads a TIFF: size, channels, resolution, profile, every pixel.
-pub(super) fn tiff(file: File, woven: &Woven) -> Outcome {
-    read_tiff(BufReader::new(file), woven).map_err(|e| match e {
-        Wrong::Tiff(e) => ReadBackError(e.to_string()),
-        Wrong::Found(e) => e,
-    })?
-}
-
-enum Wrong {
-    Tiff(tiff::TiffError),
-    Found(ReadBackError),
-}
-
-impl From<tiff::TiffError> for Wrong {
-    fn from(e: tiff::TiffError) -> Wrong {
-        Wrong::Tiff(e)
+/// A row with the painter's channels, if it was stored with fewer.
+fn widened(row: &[u8], samples: usize, channels: Channels) -> Option<Vec<u8>> {
+    if samples == channels.bytes() {
+        return None;
     }
+    let whole = |pixel: &[u8]| match pixel {
+        [grey] => [*grey, *grey, *grey, 255],
+        [r, g, b] => [*r, *g, *b, 255],
+        [r, g, b, a, ..] => [*r, *g, *b, *a],
+        _ => [0; 4],
+    };
+    Some(row.chunks_exact(samples).flat_map(|pixel| whole(pixel).into_iter().take(channels.bytes())).collect())
 }
 
-impl From<ReadBackError> for Wrong {
-    fn from(e: ReadBackError) -> Wrong {
-        Wrong::Found(e)
-    }
-}
-
-fn read_tiff(file: impl Read + Seek, woven: &Woven) -> Result<Outcome, Wrong> {
+/// Reads a JPEG: size, resolution, profile; and what compression did to the joins.
+pub(super) fn jpeg(open: Open<'_>, woven: &Woven) -> Result<Option<String>, ReadBackError> {
     let spec = &woven.spec;
-    let mut decoder = Decoder::new(file)?.with_limits(Limits::unlimited());
+    let mut bytes = Vec::new();
+    open().and_then(|mut file| file.read_to_end(&mut bytes)).map_err(|e| ReadBackError(e.to_string()))?;
+    // JFIF 1.02: identifier, version, unit (1: per inch), two densities.
+    let density = (bytes.get(6..11), bytes.get(13), bytes.get(14..18));
+    let dpi = (spec.resolution.value().round() as u16).to_be_bytes();
+    let want = [dpi, dpi].concat();
+    expect("the resolution", density, (Some(&b"JFIF\0"[..]), Some(&1), Some(&want[..])))?;
+    let options = DecoderOptions::default().set_max_width(MOST as usize).set_max_height(MOST as usize);
+    let mut decoder = JpegDecoder::new_with_options(ZCursor::new(&bytes[..]), options.jpeg_set_out_colorspace(ColorSpace::RGB));
+    let pixels = decoder.decode().map_err(|e| ReadBackError(e.to_string()))?;
+    expect("the size", decoder.dimensions(), Some((spec.width as usize, spec.height as usize)))?;
+    expect("the profile", decoder.icc_profile().as_deref(), Some(SRGB))?;
+    Ok(woven.seams.changed_by(&Seams::of_strip(spec, 0, &pixels)))
+}
+
+/// Reads a TIFF: size, channels, resolution, profile, every pixel; strips on all cores.
+pub(super) fn tiff(open: Open<'_>, woven: &Woven) -> Outcome {
+    let strips = woven.spec.strips();
+    let share = strips.div_ceil(rayon::current_num_threads()).max(1);
+    let parts: Result<Vec<Vec<u32>>, Wrong> = (0..strips.div_ceil(share))
+        .into_par_iter()
+        .map(|part| read_tiff(open()?, woven, part * share..((part + 1) * share).min(strips)))
+        .collect();
+    let found = parts.map_err(|Wrong(what)| ReadBackError(what))?;
+    same_pixels(Ok(found.concat()), woven)
+}
+
+/// What was wrong, whoever said it.
+struct Wrong(String);
+
+impl<E: std::error::Error> From<E> for Wrong {
+    fn from(e: E) -> Wrong {
+        Wrong(e.to_string())
+    }
+}
+
+/// The checksums of some strips.
+fn read_tiff(file: File, woven: &Woven, strips: Range<usize>) -> Result<Vec<u32>, Wrong> {
+    let spec = &woven.spec;
+    let mut decoder = Decoder::new(BufReader::new(file))?.with_limits(Limits::unlimited());
     expect("the size", decoder.dimensions()?, (spec.width, spec.height))?;
     expect("the channels", decoder.get_tag_u32(Tag::SamplesPerPixel)?, spec.channels.bytes() as u32)?;
     expect("the profile", decoder.get_tag_u8_vec(Tag::IccProfile)?, SRGB.to_vec())?;
@@ -93,14 +143,14 @@ fn read_tiff(file: impl Read + Seek, woven: &Woven) -> Result<Outcome, Wrong> {
         let same = i128::from(ratio[0]) * i128::from(den) == i128::from(num) * i128::from(ratio[1]);
         expect("the resolution is as asked", same, true)?;
     }
-    let mut found = Vec::with_capacity(spec.strips());
-    for strip in 0..spec.strips() {
+    let mut found = Vec::with_capacity(strips.len());
+    for strip in strips {
         match decoder.read_chunk(strip as u32)? {
             DecodingResult::U8(rows) => found.push(crc32fast::hash(&rows)),
-            _ => return Ok(fault("the samples are not bytes")),
+            _ => return Err(Wrong("the samples are not bytes".into())),
         }
     }
-    Ok(same_pixels(Ok(found), woven))
+    Ok(found)
 }
 
 fn same_pixels(found: Result<Vec<u32>, ReadBackError>, woven: &Woven) -> Outcome {

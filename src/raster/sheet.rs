@@ -40,10 +40,10 @@ pub struct SheetSpec {
 }
 
 impl SheetSpec {
-    /// Rows of one strip: about a megabyte.
+    /// Rows of one strip: about a megabyte, and a multiple of 16 for formats made of squares.
     pub fn strip_rows(&self) -> u32 {
         let row = self.row_bytes() as u32;
-        ((1 << 20) / row.max(1)).clamp(4, 256).min(self.height.max(1))
+        ((1 << 20) / row.max(1)).clamp(16, 256) / 16 * 16
     }
 
     /// Bytes of one row.

@@ -6,17 +6,20 @@ use std::collections::BTreeMap;
 use rayon::prelude::*;
 
 use super::cloth::Cloth;
+use super::seams::Seams;
 use super::sheet::{Channels, Packed, Sheet, SheetSpec};
 use super::{Progress, RasterError};
 use crate::repeat::Lattice;
 
-/// A checksum (CRC-32) of each strip's raw rows, to hold the finished file against.
+/// What the finished files are held against.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Woven {
     /// What was asked.
     pub spec: SheetSpec,
-    /// One for each strip, from the top.
+    /// A checksum (CRC-32) of each strip's raw rows, from the top.
     pub checks: Vec<u32>,
+    /// The lines on both sides of the joins, for formats that change pixels.
+    pub seams: Seams,
 }
 
 /// A strip that begins in one band and ends in another.
@@ -43,6 +46,7 @@ pub(super) fn weave(
     progress: &dyn Progress,
 ) -> Result<Woven, RasterError> {
     let mut checks = vec![0; spec.strips()];
+    let mut seams = Seams::new(&spec);
     let mut loose: BTreeMap<usize, Loose> = BTreeMap::new();
     for index in 0..cloth.bands() {
         let pixels = cloth.band(index)?;
@@ -62,7 +66,7 @@ pub(super) fn weave(
         whole.sort_by_key(|(strip, _)| *strip);
         // A few at a time, so that memory holds no more than that.
         for group in whole.chunks(rayon::current_num_threads() * 4) {
-            let packed: Vec<(usize, u32, Vec<Packed>)> = group
+            let packed: Vec<(usize, u32, Seams, Vec<Packed>)> = group
                 .par_iter()
                 .map(|(strip, done)| {
                     let woven;
@@ -73,11 +77,13 @@ pub(super) fn weave(
                             &woven
                         }
                     };
-                    (*strip, crc32fast::hash(rows), sheets.iter().map(|s| s.pack(rows, &spec)).collect())
+                    let lines = Seams::of_strip(&spec, spec.strip(*strip)[0], rows);
+                    (*strip, crc32fast::hash(rows), lines, sheets.iter().map(|s| s.pack(rows, &spec)).collect())
                 })
                 .collect();
-            for (strip, check, files) in packed {
+            for (strip, check, lines, files) in packed {
                 checks[strip] = check;
+                seams.take(lines);
                 for (sheet, strip_of_file) in sheets.iter_mut().zip(files) {
                     sheet.put(strip, strip_of_file)?;
                 }
@@ -91,7 +97,7 @@ pub(super) fn weave(
     for sheet in sheets {
         sheet.finish()?;
     }
-    Ok(Woven { spec, checks })
+    Ok(Woven { spec, checks, seams })
 }
 
 impl Band<'_> {

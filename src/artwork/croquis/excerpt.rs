@@ -73,7 +73,11 @@ impl<'a, 'i> Excerpts<'a, 'i> {
             kept.write(&self.root(), true, &mut out);
         }
         if !Budget::spend(&self.budget.excerpts, out.len()) {
-            return Err(self.source.too_much("bytes of the page's objects taken one by one", format!("more than {}", limits::EXCERPT_BYTES), limits::EXCERPT_BYTES));
+            return Err(self.source.too_much(
+                "bytes of the page's objects taken one by one",
+                format!("more than {}", limits::EXCERPT_BYTES),
+                limits::EXCERPT_BYTES,
+            ));
         }
         Ok(out)
     }
@@ -119,7 +123,15 @@ struct Kept<'p, 'a, 'i> {
 
 impl<'p, 'a, 'i> Kept<'p, 'a, 'i> {
     fn new(page: &'p Excerpts<'a, 'i>, object: Node<'a, 'i>) -> Self {
-        Kept { page, object, whole: BTreeSet::new(), children: BTreeMap::new(), rules: BTreeSet::new(), classes: BTreeSet::new(), waiting: vec![object] }
+        Kept {
+            page,
+            object,
+            whole: BTreeSet::new(),
+            children: BTreeMap::new(),
+            rules: BTreeSet::new(),
+            classes: BTreeSet::new(),
+            waiting: vec![object],
+        }
     }
 
     /// Keeps everything that is referred to, until nothing new turns up.
@@ -161,7 +173,9 @@ impl<'p, 'a, 'i> Kept<'p, 'a, 'i> {
                         }
                     }
                 }
-                (_, value) if value.contains("url(") => css::urls(value).iter().for_each(|(named, _)| self.reference(named)),
+                (_, value) if value.contains("url(") => {
+                    css::urls(value).iter().for_each(|(named, _)| self.reference(named))
+                }
                 _ => {}
             }
         }
@@ -184,12 +198,16 @@ impl<'p, 'a, 'i> Kept<'p, 'a, 'i> {
         let start = self.page.start_tag(node);
         if node.parent_element().is_none() {
             out.push_str(&start.replace(BACKGROUND.0, BACKGROUND.1));
-            out.push_str(&format!("<style xmlns=\"{SVG}\">{}</style>", self.page.styles.write(&self.rules).replace(BACKGROUND.0, BACKGROUND.1)));
+            out.push_str(&format!(
+                "<style xmlns=\"{SVG}\">{}</style>",
+                self.page.styles.write(&self.rules).replace(BACKGROUND.0, BACKGROUND.1)
+            ));
         } else {
             out.push_str(start);
         }
         let children = self.children.get(&node.id().get()).into_iter().flatten();
-        let mut children: Vec<Node> = children.filter_map(|id| self.page.doc.get_node(NodeId::new(*id))).collect();
+        let mut children: Vec<Node> =
+            children.filter_map(|id| self.page.doc.get_node(NodeId::new(*id))).collect();
         let leads = |child: &Node| self.object.ancestors().any(|a| a == *child);
         if node.tag_name().name() == "switch" {
             children.sort_by_key(|child| !leads(child)); // it draws the first

@@ -41,7 +41,12 @@ pub(super) fn objects<'a, 'i>(page: &Excerpts<'a, 'i>, ground: Option<Node<'a, '
     out
 }
 
-fn open<'a, 'i>(page: &Excerpts<'a, 'i>, parent: &Node<'a, 'i>, ground: Option<Node<'a, 'i>>, out: &mut Vec<Node<'a, 'i>>) {
+fn open<'a, 'i>(
+    page: &Excerpts<'a, 'i>,
+    parent: &Node<'a, 'i>,
+    ground: Option<Node<'a, 'i>>,
+    out: &mut Vec<Node<'a, 'i>>,
+) {
     let children = drawn(parent, ground);
     let alone = children.len() == 1;
     for child in children {
@@ -52,16 +57,22 @@ fn open<'a, 'i>(page: &Excerpts<'a, 'i>, parent: &Node<'a, 'i>, ground: Option<N
 fn opens(page: &Excerpts, node: &Node, alone: bool, ground: Option<Node>) -> bool {
     let wraps_groups = || drawn(node, ground).iter().any(|c| is_container(c) || c.tag_name().name() == "use");
     let wraps_ground = || ground.is_some_and(|g| g.ancestors().any(|a| a == *node));
-    is_container(node) && !page.styles().needs_whole(node) && (is_layer(node) || (alone && wraps_groups()) || wraps_ground())
+    is_container(node)
+        && !page.styles().needs_whole(node)
+        && (is_layer(node) || (alone && wraps_groups()) || wraps_ground())
 }
 
 /// A group, or what acts as one. An inner `svg` with a viewport of its own clips, so it is none.
 fn is_container(node: &Node) -> bool {
-    let viewport = || ["x", "y", "width", "height", "viewBox", "overflow"].iter().any(|a| node.has_attribute(*a));
+    let viewport =
+        || ["x", "y", "width", "height", "viewBox", "overflow"].iter().any(|a| node.has_attribute(*a));
     match node.tag_name().name() {
         "g" | "a" => true,
         "svg" => node.parent_element().is_none() || !viewport(),
-        "switch" => node.children().filter(is_svg).all(|c| !c.has_attribute("systemLanguage") && !c.has_attribute("requiredFeatures")),
+        "switch" => node
+            .children()
+            .filter(is_svg)
+            .all(|c| !c.has_attribute("systemLanguage") && !c.has_attribute("requiredFeatures")),
         _ => false,
     }
 }
@@ -86,7 +97,8 @@ fn drawn<'a, 'i>(parent: &Node<'a, 'i>, ground: Option<Node<'a, 'i>>) -> Vec<Nod
 }
 
 fn draws<'a, 'i>(node: &Node<'a, 'i>, ground: Option<Node<'a, 'i>>) -> bool {
-    const SHAPES: &[&str] = &["path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "image", "text", "use"];
+    const SHAPES: &[&str] =
+        &["path", "rect", "circle", "ellipse", "line", "polyline", "polygon", "image", "text", "use"];
     if hidden(node) || Some(*node) == ground || !is_svg(node) {
         return false;
     }
@@ -103,5 +115,8 @@ fn is_filtered(node: &Node) -> bool {
 /// What an object is called: by its label, its id, or its number.
 pub(super) fn label(node: Node, index: usize) -> String {
     let label = node.attributes().find(|a| a.name() == "label").map(|a| a.value());
-    label.or(node.attribute("id")).filter(|l| !l.is_empty()).map_or_else(|| (index + 1).to_string(), str::to_owned)
+    label
+        .or(node.attribute("id"))
+        .filter(|l| !l.is_empty())
+        .map_or_else(|| (index + 1).to_string(), str::to_owned)
 }

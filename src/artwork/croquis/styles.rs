@@ -87,7 +87,8 @@ impl Styles {
         let classes = node.attribute("class").unwrap_or_default().split_whitespace();
         let by_class = classes.flat_map(|c| self.of_class(c)).any(|i| self.rules[*i].effect);
         let always = self.always.iter().map(|i| &self.rules[*i]);
-        let by_name = always.filter(|r| r.effect).any(|r| r.selector.split(',').any(|part| may_name(part, node)));
+        let by_name =
+            always.filter(|r| r.effect).any(|r| r.selector.split(',').any(|part| may_name(part, node)));
         own || styled || by_class || by_name
     }
 }
@@ -97,7 +98,8 @@ fn may_name(part: &str, node: &Node) -> bool {
     let last = part.trim().rsplit([' ', '>', '+']).next().unwrap_or_default();
     let (name, id) = last.split_once('#').unwrap_or((last, ""));
     let name = name.split([':', '[']).next().unwrap_or_default();
-    (name.is_empty() || name == "*" || name == node.tag_name().name()) && (id.is_empty() || node.attribute("id") == Some(id))
+    (name.is_empty() || name == "*" || name == node.tag_name().name())
+        && (id.is_empty() || node.attribute("id") == Some(id))
 }
 
 fn is_effect(name: &str, value: &str) -> bool {

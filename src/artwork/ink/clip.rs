@@ -47,7 +47,8 @@ impl Region {
         if is_tangled(self.contours.iter().chain(&other.contours)) {
             return self.clone(); // more than the truth
         }
-        let both = self.contours.overlay_as::<i64>(&other.contours, OverlayRule::Intersect, FillRule::NonZero);
+        let both =
+            self.contours.overlay_as::<i64>(&other.contours, OverlayRule::Intersect, FillRule::NonZero);
         Region::from_contours(both.into_iter().flatten().collect(), self.slack + other.slack)
     }
 
@@ -65,7 +66,12 @@ impl Region {
                 continue;
             }
             let (contours, slack) = flat(&shape, accuracy);
-            let near: Contours = self.contours.iter().filter(|c| contour_bounds(c).is_some_and(|b| meets(b, shape.bounds))).cloned().collect();
+            let near: Contours = self
+                .contours
+                .iter()
+                .filter(|c| contour_bounds(c).is_some_and(|b| meets(b, shape.bounds)))
+                .cloned()
+                .collect();
             let points = contours.iter().chain(&near).map(Vec::len).sum();
             if !Budget::spend(&budget.points, points) || is_tangled(contours.iter().chain(&near)) {
                 kept.push(shape); // uncut, so more than the truth
@@ -112,7 +118,10 @@ fn flat(shape: &Shape, accuracy: f64) -> (Contours, f64) {
 fn settle(contours: Contours, rule: FillRule) -> Contours {
     if is_tangled(contours.iter()) {
         let bounds = contours.iter().filter_map(|c| contour_bounds(c)).reduce(|a, b| a.union(b));
-        return bounds.map(|b| vec![[b.x0, b.y0], [b.x1, b.y0], [b.x1, b.y1], [b.x0, b.y1]]).into_iter().collect();
+        return bounds
+            .map(|b| vec![[b.x0, b.y0], [b.x1, b.y0], [b.x1, b.y1], [b.x0, b.y1]])
+            .into_iter()
+            .collect();
     }
     let none: Contours = Vec::new();
     contours.overlay_as::<i64>(&none, OverlayRule::Subject, rule).into_iter().flatten().collect()
@@ -124,7 +133,12 @@ fn is_tangled<'a>(contours: impl Iterator<Item = &'a Vec<[f64; 2]>>) -> bool {
     let mut sides: Vec<Rect> = Vec::new();
     for contour in contours {
         let next = contour.iter().cycle().skip(1);
-        sides.extend(contour.iter().zip(next).map(|(a, b)| Rect::new(a[0].min(b[0]), a[1].min(b[1]), a[0].max(b[0]), a[1].max(b[1]))));
+        sides.extend(
+            contour
+                .iter()
+                .zip(next)
+                .map(|(a, b)| Rect::new(a[0].min(b[0]), a[1].min(b[1]), a[0].max(b[0]), a[1].max(b[1]))),
+        );
     }
     sides.sort_by(|a, b| a.x0.total_cmp(&b.x0));
     let (mut looks, mut pairs) = (0_u64, 0_u64);

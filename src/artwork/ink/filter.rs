@@ -25,9 +25,17 @@ pub(super) fn reach(filter: &Filter, source: Option<Rect>) -> Option<Rect> {
         };
         let own = rect(step.rect());
         let result = match step.kind() {
-            Kind::GaussianBlur(b) => grow(get(b.input()), BLUR * f64::from(b.std_dev_x().get()), BLUR * f64::from(b.std_dev_y().get())),
+            Kind::GaussianBlur(b) => grow(
+                get(b.input()),
+                BLUR * f64::from(b.std_dev_x().get()),
+                BLUR * f64::from(b.std_dev_y().get()),
+            ),
             Kind::DropShadow(s) => {
-                let shadow = grow(get(s.input()), BLUR * f64::from(s.std_dev_x().get()), BLUR * f64::from(s.std_dev_y().get()));
+                let shadow = grow(
+                    get(s.input()),
+                    BLUR * f64::from(s.std_dev_x().get()),
+                    BLUR * f64::from(s.std_dev_y().get()),
+                );
                 either(get(s.input()), shift(shadow, s.dx(), s.dy()))
             }
             Kind::Offset(o) => shift(get(o.input()), o.dx(), o.dy()),
@@ -37,16 +45,24 @@ pub(super) fn reach(filter: &Filter, source: Option<Rect>) -> Option<Rect> {
                 CompositeOperator::In => get(c.input1()).and_then(|r| clip(get(c.input2()), r)),
                 CompositeOperator::Out => get(c.input1()),
                 CompositeOperator::Atop => get(c.input2()),
-                CompositeOperator::Over | CompositeOperator::Xor | CompositeOperator::Lighter => either(get(c.input1()), get(c.input2())),
-                CompositeOperator::Arithmetic { k4, .. } if k4 <= 0.0 => either(get(c.input1()), get(c.input2())),
+                CompositeOperator::Over | CompositeOperator::Xor | CompositeOperator::Lighter => {
+                    either(get(c.input1()), get(c.input2()))
+                }
+                CompositeOperator::Arithmetic { k4, .. } if k4 <= 0.0 => {
+                    either(get(c.input1()), get(c.input2()))
+                }
                 CompositeOperator::Arithmetic { .. } => Some(own),
             },
             Kind::Morphology(m) => match m.operator() {
                 MorphologyOperator::Erode => get(m.input()),
-                MorphologyOperator::Dilate => grow(get(m.input()), f64::from(m.radius_x().get()), f64::from(m.radius_y().get())),
+                MorphologyOperator::Dilate => {
+                    grow(get(m.input()), f64::from(m.radius_x().get()), f64::from(m.radius_y().get()))
+                }
             },
             Kind::ColorMatrix(m) => match m.kind() {
-                usvg::filter::ColorMatrixKind::Matrix(values) if values.get(19).is_none_or(|a| *a > 0.0) => Some(own),
+                usvg::filter::ColorMatrixKind::Matrix(values) if values.get(19).is_none_or(|a| *a > 0.0) => {
+                    Some(own)
+                }
                 _ => get(m.input()),
             },
             Kind::ComponentTransfer(t) if at_nothing(t.func_a()) <= 0.0 => get(t.input()),
@@ -64,7 +80,13 @@ fn at_nothing(f: &TransferFunction) -> f32 {
         TransferFunction::Identity => 0.0,
         TransferFunction::Table(v) | TransferFunction::Discrete(v) => v.first().copied().unwrap_or(0.0),
         TransferFunction::Linear { intercept, .. } => *intercept,
-        TransferFunction::Gamma { offset, exponent, amplitude } => if *exponent == 0.0 { amplitude + offset } else { *offset },
+        TransferFunction::Gamma { offset, exponent, amplitude } => {
+            if *exponent == 0.0 {
+                amplitude + offset
+            } else {
+                *offset
+            }
+        }
     }
 }
 

@@ -1,0 +1,105 @@
+//! Slips in a design file: what the TOML reader says, in a designer's words.
+//!
+//! The reader's messages are made for programmers ("invalid type: floating point, expected
+//! i32"). The usual ones are said anew here; a message not known here is passed on as it is.
+
+use std::ops::Range;
+
+use super::error::DesignError;
+
+/// Where each word of a design stands; the test holds it against the schema.
+pub(super) const SECTIONS: [(&str, &[&str]); 4] = [
+    ("at the top, before the first section", &["name", "ground", "croquis", "allow", "repeat", "motif", "deliver"]),
+    ("under [repeat]", &["layout", "block", "tile"]),
+    ("under [[motif]]", &["file", "width", "height", "scale", "at", "turn", "flip", "layer"]),
+    ("under [[deliver]]", &["as", "dpi", "name", "exact", "packing", "clip"]),
+];
+
+/// The error, with a place that can be seen.
+pub(super) fn explain(error: &toml::de::Error, text: &str) -> DesignError {
+    let message = error.message();
+    let at = error.span().unwrap_or(0..0);
+    let found = text.get(at.clone()).unwrap_or_default();
+    let said = unknown(message).or_else(|| malformed(message, found)).or_else(|| mistyped(message));
+    said.unwrap_or_else(|| DesignError::new(format!("this is no valid TOML: {message}"))).at(visible(at, text))
+}
+
+/// An empty span, as at the end of a line, is widened to the character before it.
+fn visible(span: Range<usize>, text: &str) -> Range<usize> {
+    if !span.is_empty() && text.get(span.clone()).is_some() {
+        return span;
+    }
+    let end = (0..=span.start.min(text.len())).rev().find(|at| text.is_char_boundary(*at)).unwrap_or(0);
+    let end = text[..end].trim_end().len();
+    let start = text[..end].char_indices().next_back().map_or(0, |(at, _)| at);
+    start..end
+}
+
+/// "unknown field `grund`, expected one of `name`, `ground`" and "missing field `file`".
+fn unknown(message: &str) -> Option<DesignError> {
+    let mut ticked = message.split('`').skip(1).step_by(2);
+    let word = ticked.next()?;
+    if message.starts_with("missing field") {
+        let e = DesignError::new(format!("{word} is missing under this heading"));
+        return Some(e.with_hint(format!("write for example {word} = \"limpet.svg\"")));
+    }
+    message.starts_with("unknown field").then(|| {
+        let known: Vec<&str> = ticked.collect();
+        let e = DesignError::new(format!("{word} is not known here; write {}", any_of(&known)));
+        let elsewhere = SECTIONS.iter().find(|(_, words)| words.contains(&word));
+        match elsewhere {
+            Some((place, _)) => e.with_hint(format!("{word} belongs {place}")),
+            None => e.or_meant(word, known),
+        }
+    })
+}
+
+/// What is not TOML at all.
+fn malformed(message: &str, found: &str) -> Option<DesignError> {
+    if message == "duplicate key" {
+        return Some(DesignError::new(format!("{found} is written twice")).with_hint("keep one of them"));
+    }
+    let (what, hint) = match message.split(", expected").next().unwrap_or_default() {
+        "string values must be quoted" if !found.is_empty() => ("text stands in quotes", format!("write \"{found}\"")),
+        "invalid basic string" | "invalid literal string" | "missing opening quote" => {
+            ("a quote is missing", "text stands between two quotes on one line, for example \"8in\"".into())
+        }
+        "invalid multi-line basic string" | "invalid multi-line literal string" => {
+            ("the text has no end", "end it with the three quotes that it began with".into())
+        }
+        "unclosed array" | "unclosed table" | "unclosed array table" => {
+            ("a closing bracket is missing", "write for example [repeat], [[motif]] or [\"svg\", \"png\"]".into())
+        }
+        "missing comma between array elements" => ("a comma is missing", "write for example [\"svg\", \"png\"]".into()),
+        "string values must be quoted" | "key with no value" | "missing value for key" | "missing value" => {
+            ("a value is missing", "write one word, = and its value, for example layout = \"half-drop\"".into())
+        }
+        _ => return None,
+    };
+    Some(DesignError::new(what).with_hint(hint))
+}
+
+/// "invalid type: integer `5`, expected a string" and "invalid length 1, expected …".
+fn mistyped(message: &str) -> Option<DesignError> {
+    let (found, wanted) = message.strip_prefix("invalid ")?.split_once(", expected ")?;
+    let wanted = match wanted {
+        "a string" => "text in quotes, for example \"8in\"",
+        "i32" => "a whole number, for example 2",
+        "f64" => "a number without quotes, for example 1.5",
+        "a boolean" => "true or false, without quotes",
+        "a sequence" if found == "type: map" => "a section in double brackets, for example [[motif]]",
+        "a sequence" => "a list in brackets, for example [\"svg\", \"png\"]",
+        name if name.starts_with("struct") => "a section of its own, for example [repeat]",
+        other => other,
+    };
+    Some(DesignError::new(format!("here must stand {wanted}")))
+}
+
+/// `a, b or c`.
+pub(super) fn any_of(words: &[&str]) -> String {
+    match words {
+        [] => "nothing".into(),
+        [one] => (*one).into(),
+        [head @ .., last] => format!("{} or {last}", head.join(", ")),
+    }
+}
