@@ -194,9 +194,8 @@ pub(crate) fn number_and_unit(text: &str) -> Result<(Decimal, &str), LengthError
     }
     let end = text
         .char_indices()
-        .filter(|(_, c)| c.is_ascii_digit() || matches!(c, '½' | '¼' | '¾'))
+        .rfind(|(_, c)| c.is_ascii_digit() || matches!(c, '½' | '¼' | '¾'))
         .map(|(i, c)| i + c.len_utf8())
-        .last()
         .ok_or_else(|| LengthError::NotANumber(text.into()))?;
     let end = if text[end..].starts_with('.') { end + 1 } else { end };
     let (number, unit) = (text[..end].trim(), text[end..].trim());

@@ -4,6 +4,13 @@
 //! the lattice is painted and the tile woven from it ([`mod@cloth`], [`mod@weave`]). That makes the
 //! raster exact by construction: moved by whole pixels it is the same picture, rolled.
 
+#![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "pixels are counted in i64, which may be off the canvas, and indexed in usize once they are on it; \
+              a side has at most MOST_PIXELS"
+)]
+
 mod census;
 mod cloth;
 mod compose;

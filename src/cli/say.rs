@@ -91,7 +91,7 @@ fn renderer() -> Renderer {
 fn title(error: &DesignError) -> String {
     match (error.field(), error.place()) {
         (Some("width"), None) => format!("--motif-width: {}", error.what()),
-        (Some(field), None) => format!("--{}: {}", field.replace('_', '-'), error.what()),
+        (Some(field), None) => format!("--{}: {}", field.replace('_', "-"), error.what()),
         (_, _) => error.to_string(),
     }
 }

@@ -29,9 +29,10 @@ pub fn exact_resolutions(length: Length, wish: Resolution, multiple: i64, most: 
     // length × dpi / 914 400 must be k × multiple, so dpi is a multiple of `step`.
     let unit = i128::from(multiple.max(1)) * 914_400;
     let step = unit / gcd(unit, i128::from(length.emu()));
-    let near = (wish.value() / step as f64).round() as i128 * step;
+    let (num, den) = wish.fraction();
+    let near = div_round(i128::from(num), i128::from(den) * step) * step;
     let mut whole: Vec<i128> = (-20..=20).map(|k| near + k * step).filter(|dpi| (72..=1200).contains(dpi)).collect();
-    whole.sort_by_key(|dpi| ((*dpi as f64 - wish.value()).abs() * 1e6) as i64);
+    whole.sort_by_key(|dpi| (dpi * i128::from(den) - i128::from(num)).abs());
     if whole.is_empty() {
         let (num, den) = wish.pixels_in(length);
         let pixels = div_round(num, den * i128::from(multiple)).max(1) * i128::from(multiple);

@@ -26,6 +26,9 @@ pub(super) struct Laid {
     pub(super) bottom: i64,
 }
 
+/// Motif, phase and the bits of the linear part: what tells paintings apart.
+type Kind = (usize, [i64; 2], [u64; 4]);
+
 /// The paintings of a plan and the order they are laid in.
 pub(super) struct Laying {
     pub(super) paintings: Vec<Painting>,
@@ -57,7 +60,7 @@ impl Laying {
         &mut self,
         mark: &Mark,
         motifs: &[Motif],
-        known: &mut HashMap<(usize, [i64; 2], [u64; 4]), Option<usize>>,
+        known: &mut HashMap<Kind, Option<usize>>,
     ) -> Option<usize> {
         let kind = (mark.motif, mark.at.phase(), mark.linear.map(f64::to_bits));
         *known.entry(kind).or_insert_with(|| {

@@ -204,7 +204,7 @@ mod tests {
 
     #[test]
     fn checksums_join() {
-        let bytes: Vec<u8> = (0..200_000u32).map(|n| (n * n >> 3) as u8).collect();
+        let bytes: Vec<u8> = (0..200_000u32).map(|n| ((n * n) >> 3) as u8).collect();
         for cut in [0, 1, 65_521, 131_043, 200_000] {
             let [a, b] = [&bytes[..cut], &bytes[cut..]].map(|part| simd_adler32::adler32(&part));
             assert_eq!(adler_join(a, b, (bytes.len() - cut) as u64), simd_adler32::adler32(&bytes.as_slice()), "{cut}");

@@ -61,6 +61,7 @@ impl Lattice {
 
     /// All steps that bring a box `[left, top, right, bottom]` into touch with a window,
     /// in lattice order (down, then across): the same order wherever the window is.
+    #[allow(clippy::cast_possible_truncation, reason = "rounded first; the cast saturates")]
     pub fn steps_into(&self, [l, t, r, b]: [f64; 4], window: [i64; 4]) -> Vec<[i64; 2]> {
         let [wl, wt, wr, wb] = window.map(|n| n as f64);
         let rows = (((wt - b) / self.down as f64).ceil() as i64)..=(((wb - t) / self.down as f64).floor() as i64);

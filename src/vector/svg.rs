@@ -108,7 +108,7 @@ pub fn read_back(text: &str, copies: &Copies, motifs: &[Motif]) -> Result<(), Sv
     same("viewBox", root.attribute("viewBox"), &format!("0 0 {} {}", tile.width, tile.height))?;
     same("width", root.attribute("width"), &true_size(tile.size.width))?;
     same("height", root.attribute("height"), &true_size(tile.size.height))?;
-    let body = root.children().filter(Node::is_element).next_back();
+    let body = root.children().rfind(Node::is_element);
     let uses: Vec<Node> = body.into_iter().flat_map(|g| g.children()).filter(|n| n.has_tag_name("use")).collect();
     if uses.len() != copies.copies().len() {
         return Err(SvgError(format!("it holds {} copies, not {}", uses.len(), copies.copies().len())));

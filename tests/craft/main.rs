@@ -1,5 +1,8 @@
 //! The craft held against brute force and against itself.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test says what is wrong by failing")]
+#![allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "pictures are small")]
+
 mod common;
 mod copies;
 mod exact;

@@ -94,7 +94,7 @@ fn a_compressed_drawing_is_the_drawing() {
 
 #[test]
 fn a_motif_is_named_by_its_file_and_has_its_size() {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/artwork/ink/page-stretched.svg");
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/artwork/drawings/ink/page-stretched.svg");
     let motif = Motif::read(&path, &Intake::new()).expect("a motif");
     assert_eq!(motif.name(), "page-stretched");
     assert_eq!(motif.size().map(|s| s.to_string()), Some("80mm × 30mm".into()));

@@ -4,9 +4,7 @@ use std::collections::BTreeSet;
 
 use seamfast::artwork::{ArtworkError, Croquis, Intake, LOSSES, Motif};
 
-#[path = "artwork/common/mod.rs"]
-mod common;
-use common::{drawings, stem};
+use crate::common::{drawings, stem};
 
 /// Losses that only a page taken apart has.
 fn of_pages(code: &str) -> bool {

@@ -4,9 +4,7 @@ use std::time::{Duration, Instant};
 
 use seamfast::artwork::{ArtworkError, Croquis, Intake, Motif};
 
-#[path = "artwork/common/mod.rs"]
-mod common;
-use common::drawings;
+use crate::common::drawings;
 
 fn svg(body: &str) -> String {
     format!(
@@ -70,7 +68,7 @@ fn groups_in_groups() {
     // What is taken can be painted on a common thread.
     for drawing in [deep(250), svg(&chain(240))] {
         let motif = take(&drawing).expect("a motif");
-        let painted = common::paint(&[motif.tree()]);
+        let painted = crate::common::paint(&[motif.tree()]);
         assert!(painted.pixels().iter().any(|p| p.alpha() > 0));
     }
 }

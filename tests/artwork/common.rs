@@ -1,7 +1,5 @@
 //! Drawings as files, and what a painter makes of them.
 
-#![allow(dead_code)] // each test target uses its own part of this
-
 use std::path::{Path, PathBuf};
 
 use kurbo::Rect;
@@ -9,7 +7,7 @@ use resvg::tiny_skia::{Pixmap, Transform};
 
 /// All drawings of a folder, sorted. Finding none is a failure.
 pub fn drawings(folder: &str) -> Vec<PathBuf> {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/artwork").join(folder);
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/artwork/drawings").join(folder);
     let entries = std::fs::read_dir(&folder).expect("the folder is there");
     let mut all: Vec<PathBuf> = entries
         .map(|e| e.expect("an entry").path())

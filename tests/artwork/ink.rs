@@ -1,6 +1,6 @@
 //! Where ink is said to reach, held against what a painter really paints.
 //!
-//! Each drawing in `tests/artwork/ink` is painted at four pixels per unit on a canvas with
+//! Each drawing in `tests/artwork/drawings/ink` is painted at four pixels per unit on a canvas with
 //! room around it. Every painted pixel must lie within one pixel of the ink, the bounds must
 //! not reach further than one pixel past what is painted, and where nothing is painted for
 //! two pixels around there must be no ink.
@@ -8,9 +8,7 @@
 use kurbo::{Affine, Rect};
 use seamfast::artwork::{Intake, Motif};
 
-#[path = "artwork/common/mod.rs"]
-mod common;
-use common::{MARGIN, SCALE, drawings, paint, painted, pixel, stem};
+use crate::common::{MARGIN, SCALE, drawings, paint, painted, pixel, stem};
 
 /// How far the bounds may reach past what is painted, in pixels. Filters are bounded by
 /// rectangles, and a blur by 3.5 deviations, of which the last are too faint to see.

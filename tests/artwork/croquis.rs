@@ -3,14 +3,12 @@
 
 use seamfast::artwork::{ArtworkError, Croquis, Intake, Motif};
 
-#[path = "artwork/common/mod.rs"]
-mod common;
-use common::{drawings, paint, stem};
+use crate::common::{drawings, paint, stem};
 
 /// A page's file, its ground and the names of its pieces.
 type Expected = (&'static str, Option<[u8; 3]>, &'static [&'static str]);
 
-/// Every page in `tests/artwork/croquis` that has objects.
+/// Every page in `tests/artwork/drawings/croquis` that has objects.
 const PAGES: &[Expected] = &[
     ("classes", None, &["1", "2", "3"]),
     ("entities", None, &["1", "2"]),
