@@ -102,15 +102,15 @@ impl Failure {
         let Failure::Said(error) = self else { return };
         let what = title(error);
         // The first line is the title; lines below it are a list, which stays one.
-        let (what, list) = what.split_once('\n').map_or((&*what, None), |(first, rest)| (first, Some(rest)));
+        let (what, list) = what.split_once('\n').map_or((&*what, None), |(first, rest)| (first, Some(rest.replace("\n  ", "\n"))));
         let mut group = Level::ERROR.primary_title(what).elements(Vec::<Message>::new());
         let path = error.place().map(|p| p.path.display().to_string()).unwrap_or_default();
         if let Some(place) = error.place() {
             let snippet = Snippet::source(&place.text).path(&path);
             group = group.element(snippet.annotation(AnnotationKind::Primary.span(place.span.clone())));
         }
-        if let Some(list) = list {
-            group = group.element(Level::NOTE.no_name().message(list));
+        if let Some(list) = &list {
+            group = group.element(Level::NOTE.no_name().message(list.trim_start()));
         }
         if let Some(hint) = error.hint() {
             group = group.element(Level::HELP.message(hint));

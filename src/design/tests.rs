@@ -187,3 +187,19 @@ fn the_sections_named_in_messages_are_those_of_the_schema() {
         assert_eq!(known.iter().map(|word| (*word).to_owned()).collect::<BTreeSet<_>>(), words, "{place}");
     }
 }
+
+#[test]
+fn the_values_that_editors_offer_are_taken() {
+    let schema: serde_json::Value = serde_json::from_str(&schema()).unwrap();
+    let mut tried = 0;
+    for (section, heading) in [("RepeatEntry", "[repeat]"), ("Entry", "[[motif]]\nfile = \"a.svg\""), ("Deliver", "[[deliver]]")] {
+        for (word, about) in schema["$defs"][section]["properties"].as_object().unwrap() {
+            for example in about["examples"].as_array().into_iter().flatten() {
+                let motif = if section == "Entry" { "" } else { "[[motif]]\nfile = \"a.svg\"\n" };
+                decide(&format!("{motif}{heading}\n{word} = {example}"));
+                tried += 1;
+            }
+        }
+    }
+    assert!(tried >= 19, "only {tried} examples");
+}

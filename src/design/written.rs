@@ -18,7 +18,7 @@ pub struct Design {
     #[schemars(with = "Option<String>")]
     pub name: Option<Spanned<String>>,
     /// The background, a CSS color such as "#f3eee3"; "none" or nothing is no background.
-    #[schemars(with = "Option<String>")]
+    #[schemars(with = "Option<String>", extend("examples" = ["#f3eee3", "linen", "none"]))]
     pub ground: Option<Spanned<String>>,
     /// An SVG page laid out by hand, instead of motifs: the page is the block.
     #[schemars(with = "Option<String>")]
@@ -43,7 +43,7 @@ pub struct Design {
 #[serde(deny_unknown_fields)]
 pub struct RepeatEntry {
     /// straight, half-drop (without a word), brick, drop=1/3, brick=1/3, mirror, mirror-across, mirror-down.
-    #[schemars(with = "Option<String>")]
+    #[schemars(with = "Option<String>", extend("examples" = ["straight", "half-drop", "brick", "drop=1/3", "brick=1/3", "mirror", "mirror-across", "mirror-down"]))]
     pub layout: Option<Spanned<String>>,
     /// The block's size, for example "4in x 8in", "20x25cm" or "1200px".
     #[schemars(with = "Option<String>")]
@@ -77,7 +77,7 @@ pub struct Entry {
     #[schemars(with = "Option<f64>")]
     pub turn: Option<Spanned<f64>>,
     /// Mirrored before it is turned: across (left to right), down, or both.
-    #[schemars(with = "Option<String>")]
+    #[schemars(with = "Option<String>", extend("examples" = ["across", "down", "both", "none"]))]
     pub flip: Option<Spanned<String>>,
     /// Higher lies above lower.
     #[serde(default)]
@@ -90,7 +90,7 @@ pub struct Entry {
 pub struct Deliver {
     /// svg, png, tiff, jpeg; without it the first three.
     #[serde(rename = "as")]
-    #[schemars(with = "Option<Vec<String>>")]
+    #[schemars(with = "Option<Vec<String>>", extend("examples" = [["svg", "png", "tiff"], ["svg"], ["png"], ["tiff"]]))]
     pub kinds: Option<Vec<Spanned<String>>>,
     /// Pixels per inch: a number, or text such as "10px/mm"; without it 150.
     #[schemars(with = "Option<Amount>")]
@@ -102,7 +102,7 @@ pub struct Deliver {
     #[serde(default)]
     pub exact: bool,
     /// How a TIFF is packed: deflate (without a word), lzw or none.
-    #[schemars(with = "Option<String>")]
+    #[schemars(with = "Option<String>", extend("examples" = ["deflate", "lzw", "none"]))]
     pub packing: Option<Spanned<String>>,
     /// How a PNG keeps its colors: full (without a word), grey or palette; the art must allow it.
     #[schemars(with = "Option<String>")]

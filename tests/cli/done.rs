@@ -103,6 +103,24 @@ fn warnings_go_to_standard_error_or_into_the_json() {
 }
 
 #[test]
+fn what_the_artwork_would_lose_is_refused_until_it_is_allowed_by_name() {
+    let shop = Shop::new();
+    shop.write("net.svg", r#"<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm"><script>1</script><path d="M2 2h16v8z"/></svg>"#);
+    shop.refuses(
+        &["make", "net.svg"],
+        "error: net: 1 thing in the drawing cannot be kept
+ |
+ = line 1: script: <script>
+ = help: script: remove the script and draw what it would draw
+         or allow it by name: script",
+    );
+    let args = ["make", "net.svg", "--allow", "script", "--as", "svg"];
+    let done = shop.run(&args);
+    assert_eq!((done.code, &*done.err), (Some(0), "warning: net: left out as allowed: line 1: script: <script>\n"));
+    assert_eq!(shop.json(&args)["warnings"], serde_json::json!(["net: left out as allowed: line 1: script: <script>"]));
+}
+
+#[test]
 fn what_is_said_is_plain_where_there_is_no_terminal() {
     let shop = Shop::new();
     for args in [&["make", "buoy.svg"][..], &["make", "nothere.svg"], &["make", "--help"], &["mkae"], &["size", "640mm"]] {
