@@ -5,9 +5,9 @@
 //! coarser than what it is to judge. Motifs of plain paths only: filled or stroked in one
 //! color, at most with an opacity; anything else fails loudly.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, reason = "a test says what is wrong by failing")]
-#![allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "pictures are small")]
-#![allow(clippy::print_stdout, reason = "what was measured")]
+#![allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "dice of a few sides")]
+#![allow(clippy::print_stdout, reason = "the figures, for who asks with --nocapture")]
+#![allow(clippy::expect_used, clippy::panic, reason = "a test's helpers fail as the test would")]
 
 use std::path::Path;
 
