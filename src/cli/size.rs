@@ -94,7 +94,7 @@ impl Answer {
             out += &format!("Pixels of a {} tile: a multiple of {x} across and of {y} down.\n", self.layout);
         }
         if let Some([across, down]) = self.tiles_on_cloth() {
-            let whole = whole_tiles([across, down]);
+            let whole = self.whole_tiles().unwrap_or_default();
             out += &format!("On the cloth: {} tiles across and {} down; {whole} of them whole.\n", round(across, 3), round(down, 3));
         }
         out
@@ -147,6 +147,13 @@ impl Answer {
         Some([count(w, size.width), count(h, size.height)])
     }
 
+    /// Tiles that the cloth holds uncut.
+    fn whole_tiles(&self) -> Option<i64> {
+        let [w, h] = self.cloth?;
+        let size = self.grid.size();
+        Some((w.emu() / size.width.emu()) * (h.emu() / size.height.emu()))
+    }
+
     fn json(&self) -> Value {
         let dpi = self.grid.resolution();
         let side = |axis: usize| {
@@ -169,7 +176,7 @@ impl Answer {
             })
         };
         let cloth = self.tiles_on_cloth().map(|[across, down]| {
-            json!({ "across": across, "down": down, "whole_tiles": whole_tiles([across, down]) })
+            json!({ "across": across, "down": down, "whole_tiles": self.whole_tiles() })
         });
         json!({
             "dpi": dpi.value(),
@@ -179,10 +186,6 @@ impl Answer {
             "tiles_on_cloth": cloth,
         })
     }
-}
-
-fn whole_tiles([across, down]: [f64; 2]) -> u64 {
-    across as u64 * down as u64
 }
 
 /// `25.2in = 640.08mm`.

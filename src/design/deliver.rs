@@ -46,7 +46,7 @@ impl Order {
     /// The rows that all rasters together have, for a progress bar.
     pub fn rows(&self) -> u64 {
         let raster = |d: &&Delivery| d.kinds.iter().any(|kind| d.format(*kind).is_some());
-        self.deliveries.iter().filter(raster).map(|d| d.grid.height() as u64).sum()
+        self.deliveries.iter().filter(raster).map(|d| d.grid.height().unsigned_abs()).sum()
     }
 
     /// Makes all files in `folder`, which is made if it is missing. They appear together, after

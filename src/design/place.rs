@@ -132,7 +132,9 @@ fn sin_cos_degrees(degrees: f64) -> (f64, f64) {
 /// Even places for so many motifs in a block of these proportions, as shares in percent:
 /// rows of columns, the last row spread over the width.
 pub(super) fn spread(count: usize, [width, height]: [f64; 2]) -> Vec<[String; 2]> {
-    let columns = ((count as f64 * width / height).sqrt().round() as usize).clamp(1, count.max(1));
+    // As many columns as keep the cells near to square.
+    let wish = (count as f64 * width / height).sqrt().round();
+    let columns = (1..=count).rev().find(|columns| *columns as f64 <= wish).unwrap_or(1);
     let rows = count.div_ceil(columns);
     let share = |part: usize, of: usize| {
         let text = format!("{:.2}", (part as f64 + 0.5) / of as f64 * 100.0);

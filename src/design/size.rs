@@ -4,7 +4,7 @@ use super::error::DesignError;
 use super::measure;
 use super::written::{Deliver, Design, RepeatEntry};
 use crate::artwork::Page;
-use crate::length::{Length, Unit};
+use crate::length::{Length, Unit, div_round};
 use crate::pixels::{PixelError, Resolution, Side};
 use crate::repeat::{Fraction, Layout};
 
@@ -48,10 +48,11 @@ pub(super) fn asked(design: &Design, layout: Layout, page: Option<Page>, dpi: Re
         (None, Some(block)) => (times(block, base)?, base),
         (Some(tile), Some(block)) => {
             let blocks = [0, 1].map(|axis| {
-                let (tile, block) = (tile[axis].length(dpi).emu(), block[axis].length(dpi).emu());
-                let count = (tile as f64 / block as f64).round() as i64;
+                let [tile, block] = [tile, block].map(|sides| i128::from(sides[axis].length(dpi).emu()));
+                let count = div_round(tile, block);
                 // Each length may be rounded by half an EMU.
-                ((count * block - tile).abs() <= count && count > 0 && count % base[axis] == 0).then_some(count)
+                let whole = (count * block - tile).abs() <= count && count > 0;
+                i64::try_from(count).ok().filter(|count| whole && count % base[axis] == 0)
             });
             let [Some(across), Some(down)] = blocks else {
                 let [w, h] = base;
@@ -76,6 +77,7 @@ pub(super) fn asked(design: &Design, layout: Layout, page: Option<Page>, dpi: Re
 }
 
 /// A page is never squeezed: its block must have its shape, to one part in a hundred.
+#[allow(clippy::cast_possible_truncation)] // 10 km in EMU is far inside what the cast keeps
 fn same_shape(
     design: &Design,
     (tile, blocks): Asked,

@@ -125,14 +125,14 @@ fn widths_heights_and_scales() {
 #[test]
 fn turns_are_clockwise_and_flips_come_first() {
     // Signs and places of the matrix's columns: where the motif's own x and y point.
-    let points = |lines: &str| placed(lines).0.linear.map(|n| if n.abs() < 1e-9 { 0 } else { n.signum() as i32 });
-    assert_eq!(points(""), [1, 0, 0, 1]);
-    assert_eq!(points("turn = 90"), [0, 1, -1, 0]);
-    assert_eq!(points("turn = -90"), [0, -1, 1, 0]);
-    assert_eq!(points("flip = \"across\""), [-1, 0, 0, 1]);
-    assert_eq!(points("flip = \"down\""), [1, 0, 0, -1]);
-    assert_eq!(points("flip = \"both\""), [-1, 0, 0, -1]);
-    assert_eq!(points("flip = \"across\"\nturn = 90"), [0, -1, -1, 0]);
+    let points = |lines: &str| placed(lines).0.linear.map(|n| if n.abs() < 1e-9 { 0.0 } else { n.signum() });
+    assert_eq!(points(""), [1.0, 0.0, 0.0, 1.0]);
+    assert_eq!(points("turn = 90"), [0.0, 1.0, -1.0, 0.0]);
+    assert_eq!(points("turn = -90"), [0.0, -1.0, 1.0, 0.0]);
+    assert_eq!(points("flip = \"across\""), [-1.0, 0.0, 0.0, 1.0]);
+    assert_eq!(points("flip = \"down\""), [1.0, 0.0, 0.0, -1.0]);
+    assert_eq!(points("flip = \"both\""), [-1.0, 0.0, 0.0, -1.0]);
+    assert_eq!(points("flip = \"across\"\nturn = 90"), [0.0, -1.0, -1.0, 0.0]);
 }
 
 #[test]
