@@ -21,13 +21,13 @@ mod place;
 mod size;
 mod slips;
 mod starter;
-mod written;
 #[cfg(test)]
 mod tests;
+mod written;
 
 pub use deliver::{Delivered, FileReport, Report};
-pub use failed::DeliverError;
 pub use error::{DesignError, SourcePlace};
+pub use failed::DeliverError;
 pub use order::{ColorMode, Delivery, Kind, Order};
 pub use starter::{StarterMotif, starter};
 pub use written::{Amount, Deliver, Design, Entry, RepeatEntry, schema};

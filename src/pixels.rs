@@ -12,7 +12,9 @@
 use std::fmt;
 use std::str::FromStr;
 
-use crate::length::{Decimal, Length, LengthError, Size, Unit, div_round, from_number, number_and_unit, sides, trim_zeros};
+use crate::length::{
+    Decimal, Length, LengthError, Size, Unit, div_round, from_number, number_and_unit, sides, trim_zeros,
+};
 
 mod nearest;
 #[cfg(test)]
@@ -39,7 +41,9 @@ pub enum PixelError {
     #[error("{0:?} is not a whole number of pixels above zero; write for example 2048px")]
     NotWhole(String),
     /// More than [`MOST_PIXELS`] along a side.
-    #[error("{side} is {pixels} px at {dpi} dpi; a side has at most {MOST_PIXELS} px: write a smaller size or a lower resolution")]
+    #[error(
+        "{side} is {pixels} px at {dpi} dpi; a side has at most {MOST_PIXELS} px: write a smaller size or a lower resolution"
+    )]
     TooLarge {
         /// The side as asked.
         side: String,
@@ -61,7 +65,9 @@ pub enum PixelError {
         above: i64,
     },
     /// `--exact`, and it can't be.
-    #[error("{asked} at {dpi} dpi is not a whole number of pixels for this layout: {side_px} px; the nearest that is: {adopted}")]
+    #[error(
+        "{asked} at {dpi} dpi is not a whole number of pixels for this layout: {side_px} px; the nearest that is: {adopted}"
+    )]
     NotExact {
         /// The side as asked.
         asked: String,
@@ -354,7 +360,12 @@ fn fit_side(side: Side, resolution: Resolution, multiple: i64) -> Result<i64, Pi
         }
         Side::Pixels(pixels) if pixels % multiple.max(1) != 0 => {
             let below = pixels / multiple * multiple;
-            return Err(PixelError::Indivisible { pixels, multiple, below: below.max(multiple), above: below + multiple });
+            return Err(PixelError::Indivisible {
+                pixels,
+                multiple,
+                below: below.max(multiple),
+                above: below + multiple,
+            });
         }
         Side::Pixels(pixels) => i128::from(pixels),
     };

@@ -48,7 +48,9 @@ use sheet::{Packed, Sheet};
 #[derive(Debug, thiserror::Error)]
 pub enum RasterError {
     /// A painting no canvas can hold.
-    #[error("a motif comes to {width} × {height} px, more than can be painted; write a smaller width or a lower resolution")]
+    #[error(
+        "a motif comes to {width} × {height} px, more than can be painted; write a smaller width or a lower resolution"
+    )]
     TooLarge {
         /// Its pixels across.
         width: i64,

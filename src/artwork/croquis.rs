@@ -68,8 +68,7 @@ impl Croquis {
             let excerpts = Excerpts::new(source, &doc, &budget);
             let taker = Taker { intake, places: &places, size, budget: &budget };
 
-            let mut ground =
-                ground_color(&taker.take(&source.name, excerpts.bare_page(), &mut Vec::new())?);
+            let mut ground = ground_color(&taker.take(&source.name, excerpts.bare_page(), &mut Vec::new())?);
             let mut bottom = None;
             if let Some(candidate) = objects::bottom(&excerpts) {
                 let motif = taker.take(&source.name, excerpts.of(candidate)?, &mut Vec::new())?;
@@ -85,9 +84,7 @@ impl Croquis {
             pieces.retain(|p: &Motif| !p.ink().is_empty());
             let losses = intake.judge(&source.name, losses)?;
             match pieces.first() {
-                Some(first) => {
-                    Ok(Croquis { page: Page { px: first.page_px(), size }, ground, pieces, losses })
-                }
+                Some(first) => Ok(Croquis { page: Page { px: first.page_px(), size }, ground, pieces, losses }),
                 None => Err(ArtworkError::NoObjects { name: source.name.clone() }),
             }
         })

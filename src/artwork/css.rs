@@ -171,26 +171,11 @@ mod tests {
 
     #[test]
     fn broken_sheets_end() {
-        for text in [
-            "",
-            "{",
-            "}",
-            "@",
-            "a",
-            "a{",
-            "/*",
-            "a{b",
-            "a{{}",
-            "'",
-            "@media",
-            "a{b:url(",
-            "a{}}b{c:d}",
-            "[",
-            "é{ü:ö",
-        ] {
+        for text in
+            ["", "{", "}", "@", "a", "a{", "/*", "a{b", "a{{}", "'", "@media", "a{b:url(", "a{}}b{c:d}", "[", "é{ü:ö"]
+        {
             let sheet = Sheet::new(text);
-            let seen =
-                sheet.rules().map(|r| declarations(r.body).len()).sum::<usize>() + sheet.at_rules().count();
+            let seen = sheet.rules().map(|r| declarations(r.body).len()).sum::<usize>() + sheet.at_rules().count();
             assert!(seen <= text.len(), "{text}");
         }
     }

@@ -33,9 +33,7 @@ pub enum ArtworkError {
     #[error("{name}: the compressed drawing is damaged: {what}")]
     Damaged { name: String, what: String },
     /// Neither a size nor a viewBox.
-    #[error(
-        "{name}:{line}: the drawing has no size: <svg> has no width and height in fixed units, and no viewBox"
-    )]
+    #[error("{name}:{line}: the drawing has no size: <svg> has no width and height in fixed units, and no viewBox")]
     NoSize { name: String, line: u32 },
     /// A size that is none.
     #[error("{name}:{line}: {attribute}={value:?} {problem}")]
@@ -71,11 +69,17 @@ impl ArtworkError {
             E::NotSvg { .. } => "save the drawing as SVG; a picture made of pixels cannot be a vector motif".into(),
             E::NotUtf8 { .. } => "save the drawing as UTF-8".into(),
             E::NotXml { .. } => "save the drawing again as SVG; the file may be cut off".into(),
-            E::NotSvgRoot { .. } => "save the drawing as SVG; it begins with <svg xmlns=\"http://www.w3.org/2000/svg\">".into(),
+            E::NotSvgRoot { .. } => {
+                "save the drawing as SVG; it begins with <svg xmlns=\"http://www.w3.org/2000/svg\">".into()
+            }
             E::Damaged { .. } => "save the drawing again, as plain SVG".into(),
-            E::NoSize { .. } => "write for example width=\"40mm\" height=\"30mm\", or a viewBox such as viewBox=\"0 0 400 300\"".into(),
+            E::NoSize { .. } => {
+                "write for example width=\"40mm\" height=\"30mm\", or a viewBox such as viewBox=\"0 0 400 300\"".into()
+            }
             E::BadSize { attribute: "viewBox", .. } => "write four numbers, for example viewBox=\"0 0 400 300\"".into(),
-            E::BadSize { attribute, .. } => format!("write a number and mm, cm, in, pt, pc, px or q, for example {attribute}=\"40mm\""),
+            E::BadSize { attribute, .. } => {
+                format!("write a number and mm, cm, in, pt, pc, px or q, for example {attribute}=\"40mm\"")
+            }
             E::TooMuch { .. } => "simplify the drawing, or cut it into several".into(),
             E::Unsafe { .. } => "save the drawing as plain SVG".into(),
             E::Losses { losses, .. } => losses_hint(losses),

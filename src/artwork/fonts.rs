@@ -69,17 +69,12 @@ impl Fonts {
 
     fn find_family(&self, name: &str, font: &Font) -> Option<ID> {
         let style = style(font);
-        let like_bundled =
-            font.weight() >= 600 && style == Style::Normal && font.stretch() == FontStretch::Normal;
+        let like_bundled = font.weight() >= 600 && style == Style::Normal && font.stretch() == FontStretch::Normal;
         if name.eq_ignore_ascii_case(BUNDLED_FAMILY) && like_bundled {
             return self.bundled;
         }
-        let query = Query {
-            families: &[Family::Name(name)],
-            weight: Weight(font.weight()),
-            stretch: stretch(font),
-            style,
-        };
+        let query =
+            Query { families: &[Family::Name(name)], weight: Weight(font.weight()), stretch: stretch(font), style };
         self.db.query(&query).filter(|id| Some(*id) != self.bundled)
     }
 
@@ -110,9 +105,8 @@ impl Fonts {
             }
         }
         let glyphs = text.layouted().iter().filter(|s| s.visible).flat_map(|s| &s.positioned_glyphs);
-        let missing = glyphs.filter(|g| {
-            !is_blank(&g.text) && (g.id.0 == 0 || !(found.is_empty() || found.contains(&g.font)))
-        });
+        let missing =
+            glyphs.filter(|g| !is_blank(&g.text) && (g.id.0 == 0 || !(found.is_empty() || found.contains(&g.font))));
         let letters: std::collections::BTreeSet<&str> = missing.map(|g| g.text.as_str()).collect();
         for letter in letters {
             losses.push(Loss::new("missing-glyph", line, Some(text.id()), format!("{letter:?}")));
@@ -214,12 +208,9 @@ mod tests {
     /// Without a name, or with one that stands for any font, the letters are chance.
     #[test]
     fn a_text_must_name_its_font() {
-        for style in [
-            "",
-            "font-family:serif",
-            "font-family:No Such Face,sans-serif",
-            "font-family:monospace;font-weight:bold",
-        ] {
+        for style in
+            ["", "font-family:serif", "font-family:No Such Face,sans-serif", "font-family:monospace;font-weight:bold"]
+        {
             assert_eq!(codes(text(style, "Tern")), ["missing-font"], "{style}");
         }
     }

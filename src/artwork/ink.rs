@@ -172,8 +172,7 @@ fn crosses(segment: PathSeg, rect: Rect, depth: u8) -> bool {
     if let PathSeg::Line(line) = segment {
         return line_crosses(line.p0, line.p1, rect);
     }
-    crosses(segment.subsegment(0.0..0.5), rect, depth + 1)
-        || crosses(segment.subsegment(0.5..1.0), rect, depth + 1)
+    crosses(segment.subsegment(0.0..0.5), rect, depth + 1) || crosses(segment.subsegment(0.5..1.0), rect, depth + 1)
 }
 
 fn inside(rect: Rect, p: Point) -> bool {
@@ -183,8 +182,7 @@ fn inside(rect: Rect, p: Point) -> bool {
 /// A line whose box meets the rectangle misses it only if all corners lie on one side.
 fn line_crosses(a: Point, b: Point, rect: Rect) -> bool {
     let side = |x: f64, y: f64| (b - a).cross(Point::new(x, y) - a);
-    let sides =
-        [side(rect.x0, rect.y0), side(rect.x1, rect.y0), side(rect.x0, rect.y1), side(rect.x1, rect.y1)];
+    let sides = [side(rect.x0, rect.y0), side(rect.x1, rect.y0), side(rect.x0, rect.y1), side(rect.x1, rect.y1)];
     !(sides.iter().all(|s| *s > 0.0) || sides.iter().all(|s| *s < 0.0))
 }
 

@@ -40,13 +40,8 @@ impl Intake {
 
     /// Refuses losses that are not allowed; hands back those that are.
     pub(crate) fn judge(&self, name: &str, losses: Vec<Loss>) -> Result<Vec<Loss>, ArtworkError> {
-        let refused: Vec<Loss> =
-            losses.iter().filter(|l| !self.allowed.contains(l.code())).cloned().collect();
-        if refused.is_empty() {
-            Ok(losses)
-        } else {
-            Err(ArtworkError::Losses { name: name.into(), losses: refused })
-        }
+        let refused: Vec<Loss> = losses.iter().filter(|l| !self.allowed.contains(l.code())).cloned().collect();
+        if refused.is_empty() { Ok(losses) } else { Err(ArtworkError::Losses { name: name.into(), losses: refused }) }
     }
 
     /// Resolves a parsed document; losses that show only then are
@@ -96,8 +91,7 @@ impl Intake {
 
 fn failed(source: &Source, error: &usvg::Error) -> ArtworkError {
     match error {
-        usvg::Error::ElementsLimitReached
-        | usvg::Error::ParsingFailed(usvg::roxmltree::Error::NodesLimitReached) => {
+        usvg::Error::ElementsLimitReached | usvg::Error::ParsingFailed(usvg::roxmltree::Error::NodesLimitReached) => {
             source.too_much("elements, once every use is resolved", "too many, or too deep", limits::NODES)
         }
         other => ArtworkError::Failed { name: source.name.clone(), what: other.to_string() },
@@ -121,8 +115,7 @@ fn embedded(inner: &Mutex<Inner>, mime: &str, data: Arc<Vec<u8>>, options: &Opti
         None
     };
     if mime == "image/svg+xml" || (mime == "text/plain" && imagesize::image_type(&data).is_err()) {
-        return embedded_drawing(inner, &data, options)
-            .or_else(|| lose(format!("an embedded drawing ({mime})")));
+        return embedded_drawing(inner, &data, options).or_else(|| lose(format!("an embedded drawing ({mime})")));
     }
     let Ok(size) = imagesize::blob_size(&data) else {
         return lose(format!("an embedded image ({mime}, {} bytes)", data.len()));
@@ -139,8 +132,7 @@ fn embedded(inner: &Mutex<Inner>, mime: &str, data: Arc<Vec<u8>>, options: &Opti
         return lose(format!("an embedded image that is cut off ({mime}, {} bytes)", data.len()));
     }
     let read = ImageHrefResolver::default_data_resolver();
-    read(mime, data, options)
-        .or_else(|| lose(format!("an embedded image of a kind that is not drawn ({mime})")))
+    read(mime, data, options).or_else(|| lose(format!("an embedded image of a kind that is not drawn ({mime})")))
 }
 
 /// Whether an image has its end. A painter leaves out one that has not, and says nothing.

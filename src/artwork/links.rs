@@ -31,12 +31,10 @@ pub(crate) fn check(source: &Source, doc: &Document) -> Result<(), ArtworkError>
             ));
         }
     }
-    let marker =
-        containers.iter().filter(|n| n.tag_name().name() == "marker").map(|n| n.descendants().count()).max();
+    let marker = containers.iter().filter(|n| n.tag_name().name() == "marker").map(|n| n.descendants().count()).max();
     if let Some(parts) = marker {
-        let in_rules = doc
-            .descendants()
-            .any(|n| n.tag_name().name() == "style" && n.text().is_some_and(|t| t.contains("marker")));
+        let in_rules =
+            doc.descendants().any(|n| n.tag_name().name() == "style" && n.text().is_some_and(|t| t.contains("marker")));
         let points = points(&doc.root_element(), in_rules);
         if parts.saturating_mul(points) > limits::MARKER_PARTS {
             return Err(source.too_much(
@@ -106,7 +104,5 @@ fn points(node: &Node, marked: bool) -> usize {
             + node.attribute("points").map_or(0, |p| numbers(p) / 2)
     };
     let here = if marked && !is_container(node) { own() } else { 0 };
-    node.children()
-        .filter(Node::is_element)
-        .fold(here, |sum, child| sum.saturating_add(points(&child, marked)))
+    node.children().filter(Node::is_element).fold(here, |sum, child| sum.saturating_add(points(&child, marked)))
 }

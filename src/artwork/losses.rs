@@ -34,11 +34,7 @@ pub const LOSSES: &[LossKind] = &[
         "a place or size set by a style instead of an attribute",
         "write it as an attribute, for example r=\"5\"",
     ),
-    kind(
-        "css-selector",
-        "a style rule with a selector that cannot be followed",
-        "select by class, id or element name",
-    ),
+    kind("css-selector", "a style rule with a selector that cannot be followed", "select by class, id or element name"),
     kind("css-transform", "a style transform with units", "write it as a transform attribute, without units"),
     kind("css-variable", "a style value taken from a variable", "write the value itself instead of var()"),
     kind("embedded-media", "video, audio, frames and canvases", "replace it with a drawing"),
@@ -120,12 +116,7 @@ pub struct Loss {
 }
 
 impl Loss {
-    pub(crate) fn new(
-        code: &'static str,
-        line: Option<u32>,
-        id: Option<&str>,
-        what: impl Into<String>,
-    ) -> Loss {
+    pub(crate) fn new(code: &'static str, line: Option<u32>, id: Option<&str>, what: impl Into<String>) -> Loss {
         debug_assert!(loss_kind(code).is_some(), "{code} is not in the table");
         Loss { code, line, id: id.filter(|id| !id.is_empty()).map(Into::into), what: what.into() }
     }

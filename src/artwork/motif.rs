@@ -51,13 +51,7 @@ impl Motif {
         })
     }
 
-    pub(super) fn new(
-        name: String,
-        tree: Tree,
-        size: Option<Size>,
-        losses: Vec<Loss>,
-        budget: &Budget,
-    ) -> Motif {
+    pub(super) fn new(name: String, tree: Tree, size: Option<Size>, losses: Vec<Loss>, budget: &Budget) -> Motif {
         let px = kurbo::Size::new(f64::from(tree.size().width()), f64::from(tree.size().height()));
         let ink = Ink::of(&tree, budget);
         Motif { name, tree, page: Page { px, size }, ink, losses }

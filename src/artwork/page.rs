@@ -42,10 +42,7 @@ pub(crate) fn true_size(source: &Source, root: &Node) -> Result<Option<Size>, Ar
         _ => None,
     };
     if size.is_none() && view_box.is_none() {
-        return Err(ArtworkError::NoSize {
-            name: source.name.clone(),
-            line: source.line(root.range().start),
-        });
+        return Err(ArtworkError::NoSize { name: source.name.clone(), line: source.line(root.range().start) });
     }
     Ok(size)
 }
@@ -60,13 +57,7 @@ fn scale(length: Length, a: Decimal, b: Decimal) -> Option<Length> {
     exact().filter(|emu| (1..=LONGEST.emu()).contains(emu)).map(Length::from_emu)
 }
 
-fn bad(
-    source: &Source,
-    root: &Node,
-    attribute: &'static str,
-    value: &str,
-    problem: &'static str,
-) -> ArtworkError {
+fn bad(source: &Source, root: &Node, attribute: &'static str, value: &str, problem: &'static str) -> ArtworkError {
     let at = root.attribute_node(attribute).map_or(0, |a| a.range().start);
     let (name, value) = (source.name.clone(), value.to_owned());
     ArtworkError::BadSize { name, line: source.line(at), attribute, value, problem }
@@ -139,11 +130,7 @@ fn svg_number(text: &str) -> Option<Decimal> {
     };
     let (whole, part) = digits.split_once('.').unwrap_or((digits, ""));
     let plain = whole.bytes().chain(part.bytes()).all(|b| b.is_ascii_digit());
-    if !plain
-        || whole.len() + part.len() == 0
-        || !(-40..=40).contains(&exponent)
-        || whole.len() + part.len() > 400
-    {
+    if !plain || whole.len() + part.len() == 0 || !(-40..=40).contains(&exponent) || whole.len() + part.len() > 400 {
         return None;
     }
     let point = i32::try_from(whole.len()).ok()? + exponent;

@@ -28,11 +28,7 @@ struct Place {
 
 impl Check<'_> {
     fn group(&self, group: &Group, place: Place) -> Result<(), ArtworkError> {
-        let place = Place {
-            transform: place.transform.pre_concat(group.transform()),
-            depth: place.depth + 1,
-            ..place
-        };
+        let place = Place { transform: place.transform.pre_concat(group.transform()), depth: place.depth + 1, ..place };
         if place.depth > limits::TREE_DEPTH {
             return Err(too_much(
                 self.name,
@@ -82,12 +78,7 @@ impl Check<'_> {
         for paint in paints.into_iter().flatten() {
             let Paint::Pattern(pattern) = paint else { continue };
             if place.patterns >= limits::PATTERN_DEPTH {
-                return Err(too_much(
-                    self.name,
-                    "patterns inside patterns",
-                    place.patterns + 1,
-                    limits::PATTERN_DEPTH,
-                ));
+                return Err(too_much(self.name, "patterns inside patterns", place.patterns + 1, limits::PATTERN_DEPTH));
             }
             let (sx, sy) = place.transform.pre_concat(pattern.transform()).get_scale();
             let (w, h) = (f64::from(pattern.rect().width() * sx), f64::from(pattern.rect().height() * sy));
@@ -121,17 +112,11 @@ impl Check<'_> {
         for step in filter.primitives() {
             match step.kind() {
                 filter::Kind::Turbulence(t) if t.num_octaves() > limits::OCTAVES => {
-                    return too_much(
-                        "octaves of noise",
-                        t.num_octaves().to_string(),
-                        limits::OCTAVES.to_string(),
-                    );
+                    return too_much("octaves of noise", t.num_octaves().to_string(), limits::OCTAVES.to_string());
                 }
                 filter::Kind::Morphology(m) => {
-                    let (radius, most) = (
-                        f64::from(m.radius_x().get().max(m.radius_y().get())),
-                        self.side * limits::MORPHOLOGY_PAGES,
-                    );
+                    let (radius, most) =
+                        (f64::from(m.radius_x().get().max(m.radius_y().get())), self.side * limits::MORPHOLOGY_PAGES);
                     if radius > most {
                         return too_much("the radius of feMorphology", radius.to_string(), most.to_string());
                     }
@@ -147,10 +132,7 @@ impl Check<'_> {
                     }
                 }
                 filter::Kind::Image(image) => {
-                    self.group(
-                        image.root(),
-                        Place { transform: Transform::identity(), depth: 0, patterns: 0 },
-                    )?;
+                    self.group(image.root(), Place { transform: Transform::identity(), depth: 0, patterns: 0 })?;
                 }
                 _ => {}
             }

@@ -103,22 +103,14 @@ impl Scan<'_> {
                     }
                 }
                 "in" | "in2"
-                    if matches!(
-                        value,
-                        "BackgroundImage" | "BackgroundAlpha" | "FillPaint" | "StrokePaint"
-                    ) =>
+                    if matches!(value, "BackgroundImage" | "BackgroundAlpha" | "FillPaint" | "StrokePaint") =>
                 {
                     self.lose("filter-input", node, format!("{name}=\"{value}\""));
                 }
-                _ if plain && is_event(name) => {
-                    self.lose("script", node, format!("{name}=\"{}\"", short(value)))
-                }
+                _ if plain && is_event(name) => self.lose("script", node, format!("{name}=\"{}\"", short(value))),
                 "id" | "class" | "d" | "points" | "transform" => {}
-                "x" | "y" | "cx" | "cy" | "r" | "rx" | "ry" | "width" | "height"
-                    if !value.contains("var(") => {}
-                _ if plain => {
-                    self.declaration(name, value, self.source.line(attribute.range().start), Some(node))
-                }
+                "x" | "y" | "cx" | "cy" | "r" | "rx" | "ry" | "width" | "height" if !value.contains("var(") => {}
+                _ if plain => self.declaration(name, value, self.source.line(attribute.range().start), Some(node)),
                 _ => {}
             }
         }
@@ -150,9 +142,7 @@ impl Scan<'_> {
             self.lose_at("css-variable", line, id, what());
         }
         match name {
-            "vector-effect" if value.starts_with("non-scaling") => {
-                self.lose_at("non-scaling-stroke", line, id, what())
-            }
+            "vector-effect" if value.starts_with("non-scaling") => self.lose_at("non-scaling-stroke", line, id, what()),
             "mix-blend-mode" if value != "normal" => _ = self.places.blend.get_or_insert(line),
             "transform" if in_style && has_units(value) => {
                 self.lose_at("css-transform", line, id, what());
@@ -164,8 +154,8 @@ impl Scan<'_> {
                 self.lose_at("css-geometry", line, id, what());
             }
             "animation" | "animation-name" if value != "none" => self.lose_at("animation", line, id, what()),
-            "fill" | "stroke" | "clip-path" | "mask" | "filter" | "marker" | "marker-start"
-            | "marker-mid" | "marker-end" => {
+            "fill" | "stroke" | "clip-path" | "mask" | "filter" | "marker" | "marker-start" | "marker-mid"
+            | "marker-end" => {
                 for (named, rest) in css::urls(value) {
                     match named.strip_prefix('#') {
                         Some(known) if self.places.ids.contains_key(known) => {}
@@ -183,11 +173,7 @@ impl Scan<'_> {
         let Some(text) = node.first_child().filter(Node::is_text) else { return };
         let first = self.source.line(text.range().start);
         if node.attribute("type").is_some_and(|t| !t.is_empty() && t != "text/css") {
-            self.lose(
-                "css-selector",
-                node,
-                format!("<style type=\"{}\">", node.attribute("type").unwrap_or_default()),
-            );
+            self.lose("css-selector", node, format!("<style type=\"{}\">", node.attribute("type").unwrap_or_default()));
             return;
         }
         let sheet = Sheet::new(text.text().unwrap_or_default());

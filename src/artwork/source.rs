@@ -74,8 +74,7 @@ impl Source {
 
     /// Parses the text, and checks the root and the depth.
     pub(crate) fn parse(&self) -> Result<Document<'_>, ArtworkError> {
-        let options =
-            roxmltree::ParsingOptions { allow_dtd: true, nodes_limit: limits::NODES, ..Default::default() };
+        let options = roxmltree::ParsingOptions { allow_dtd: true, nodes_limit: limits::NODES, ..Default::default() };
         let doc = Document::parse_with_options(&self.text, options).map_err(|e| self.not_xml(&e))?;
         let root = doc.root_element();
         if root.tag_name().name() != "svg" || !is_svg(&root) {
@@ -97,12 +96,7 @@ impl Source {
         u32::try_from(before).map_or(u32::MAX, |n| n.saturating_add(1))
     }
 
-    pub(crate) fn too_much(
-        &self,
-        what: &'static str,
-        value: impl ToString,
-        limit: impl ToString,
-    ) -> ArtworkError {
+    pub(crate) fn too_much(&self, what: &'static str, value: impl ToString, limit: impl ToString) -> ArtworkError {
         too_much(&self.name, what, value, limit)
     }
 
@@ -117,12 +111,7 @@ impl Source {
     }
 }
 
-pub(crate) fn too_much(
-    name: &str,
-    what: &'static str,
-    value: impl ToString,
-    limit: impl ToString,
-) -> ArtworkError {
+pub(crate) fn too_much(name: &str, what: &'static str, value: impl ToString, limit: impl ToString) -> ArtworkError {
     ArtworkError::TooMuch { name: name.into(), what, value: value.to_string(), limit: limit.to_string() }
 }
 

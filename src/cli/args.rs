@@ -7,7 +7,10 @@ use clap_complete::Shell;
 
 /// Puts motifs into exact, seamless repeat for cloth, paper and wallcovering.
 #[derive(Debug, Parser)]
-#[command(version, after_help = "Example: seamfast make limpet.svg --motif-width 2.5in --layout half-drop --tile 8in --dpi 300")]
+#[command(
+    version,
+    after_help = "Example: seamfast make limpet.svg --motif-width 2.5in --layout half-drop --tile 8in --dpi 300"
+)]
 pub(super) struct Args {
     #[command(subcommand)]
     pub(super) command: Command,

@@ -49,8 +49,15 @@ fn decide(args: &MakeArgs) -> Result<Order, Failure> {
 fn from_file(args: &MakeArgs, file: &Path) -> Result<Order, Failure> {
     if args.croquis || args.motif_width.is_some() {
         let flag = if args.croquis { "--croquis" } else { "--motif-width" };
-        let instead = if args.croquis { "croquis = \"page.svg\" in the design" } else { "width = \"2.5in\" under [[motif]] in the design" };
-        return Err(failure_with(format!("{flag}: goes with motifs, not with a design file"), format!("write {instead}")));
+        let instead = if args.croquis {
+            "croquis = \"page.svg\" in the design"
+        } else {
+            "width = \"2.5in\" under [[motif]] in the design"
+        };
+        return Err(failure_with(
+            format!("{flag}: goes with motifs, not with a design file"),
+            format!("write {instead}"),
+        ));
     }
     let text = std::fs::read_to_string(file).map_err(|e| {
         let hint = "name a design file; a new one is begun with: seamfast new limpet.svg";

@@ -18,9 +18,11 @@ pub(super) fn completions(shell: Shell, command: &mut Command) -> Outcome {
 /// Prints the man page, or writes one for each command.
 pub(super) fn man(folder: Option<&Path>, command: Command) -> Outcome {
     match folder {
-        Some(folder) => std::fs::create_dir_all(folder)
-            .and_then(|()| clap_mangen::generate_to(command, folder))
-            .map_err(|e| failure_with(format!("{}: {}", folder.display(), reason(&e)), "choose a folder that you may write to")),
+        Some(folder) => {
+            std::fs::create_dir_all(folder).and_then(|()| clap_mangen::generate_to(command, folder)).map_err(|e| {
+                failure_with(format!("{}: {}", folder.display(), reason(&e)), "choose a folder that you may write to")
+            })
+        }
         None => {
             let mut out: Vec<u8> = Vec::new();
             let made: io::Result<()> = clap_mangen::Man::new(command).render(&mut out);

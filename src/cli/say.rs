@@ -46,10 +46,16 @@ fn remedy(error: &DeliverError) -> Option<&'static str> {
     use ErrorKind as K;
     match error {
         DeliverError::Disk { error, .. } | DeliverError::Half { error, .. } => match error.kind() {
-            K::NotFound | K::PermissionDenied | K::ReadOnlyFilesystem => Some("choose a folder that you may write to, with --out"),
+            K::NotFound | K::PermissionDenied | K::ReadOnlyFilesystem => {
+                Some("choose a folder that you may write to, with --out")
+            }
             K::StorageFull | K::QuotaExceeded | K::FileTooLarge => Some("make room, or choose another disk with --out"),
-            K::NotADirectory | K::AlreadyExists => Some("a file has the folder's name; choose another folder with --out"),
-            K::IsADirectory => Some("a folder has the file's name; choose another name with --name, or another folder with --out"),
+            K::NotADirectory | K::AlreadyExists => {
+                Some("a file has the folder's name; choose another folder with --out")
+            }
+            K::IsADirectory => {
+                Some("a folder has the file's name; choose another name with --name, or another folder with --out")
+            }
             _ => None,
         },
         DeliverError::OverSource { .. } => Some("choose another folder with --out, or another name with --name"),
@@ -102,7 +108,8 @@ impl Failure {
         let Failure::Said(error) = self else { return };
         let what = title(error);
         // The first line is the title; lines below it are a list, which stays one.
-        let (what, list) = what.split_once('\n').map_or((&*what, None), |(first, rest)| (first, Some(rest.replace("\n  ", "\n"))));
+        let (what, list) =
+            what.split_once('\n').map_or((&*what, None), |(first, rest)| (first, Some(rest.replace("\n  ", "\n"))));
         let mut group = Level::ERROR.primary_title(what).elements(Vec::<Message>::new());
         let path = error.place().map(|p| p.path.display().to_string()).unwrap_or_default();
         if let Some(place) = error.place() {

@@ -40,7 +40,10 @@ fn resolution_of(one: &str, other: &str) -> Result<([Side; 2], Resolution), Fail
         | ([Side::Pixels(x), Side::Pixels(y)], [Side::Length(w), Side::Length(h)]) => ([w, h], [x, y]),
         _ => {
             let what = format!("{one:?} and {other:?} are not a length and its pixels");
-            return Err(failure_with(what, "write for example seamfast size 8in 2400px; two sides of one size are written 8x10in"));
+            return Err(failure_with(
+                what,
+                "write for example seamfast size 8in 2400px; two sides of one size are written 8x10in",
+            ));
         }
     };
     let across = Resolution::of(pixels[0], lengths[0]).map_err(failure)?;
@@ -84,18 +87,23 @@ impl Answer {
     /// Whole pixels nearest to what was asked, and those that leave nothing over.
     fn words(&self) -> String {
         let [across, down] = [self.axis(0), self.axis(1)];
-        let mut out = if across.pixels == down.pixels && across.length == down.length && across.multiple == down.multiple {
-            self.side_words("", 0)
-        } else {
-            self.side_words("across: ", 0) + &self.side_words("down:   ", 1)
-        };
+        let mut out =
+            if across.pixels == down.pixels && across.length == down.length && across.multiple == down.multiple {
+                self.side_words("", 0)
+            } else {
+                self.side_words("across: ", 0) + &self.side_words("down:   ", 1)
+            };
         if self.multiples != [1, 1] {
             let [x, y] = self.multiples;
             out += &format!("Pixels of a {} tile: a multiple of {x} across and of {y} down.\n", self.layout);
         }
         if let Some([across, down]) = self.tiles_on_cloth() {
-            let whole = whole_tiles([across, down]);
-            out += &format!("On the cloth: {} tiles across and {} down; {whole} of them whole.\n", round(across, 3), round(down, 3));
+            let whole = self.whole_tiles().unwrap_or_default();
+            out += &format!(
+                "On the cloth: {} tiles across and {} down; {whole} of them whole.\n",
+                round(across, 3),
+                round(down, 3)
+            );
         }
         out
     }
@@ -147,6 +155,13 @@ impl Answer {
         Some([count(w, size.width), count(h, size.height)])
     }
 
+    /// Tiles that the cloth holds uncut.
+    fn whole_tiles(&self) -> Option<i64> {
+        let [w, h] = self.cloth?;
+        let size = self.grid.size();
+        Some((w.emu() / size.width.emu()) * (h.emu() / size.height.emu()))
+    }
+
     fn json(&self) -> Value {
         let dpi = self.grid.resolution();
         let side = |axis: usize| {
@@ -168,9 +183,9 @@ impl Answer {
                 "exact_dpi": found.iter().map(|r| r.value()).collect::<Vec<_>>(),
             })
         };
-        let cloth = self.tiles_on_cloth().map(|[across, down]| {
-            json!({ "across": across, "down": down, "whole_tiles": whole_tiles([across, down]) })
-        });
+        let cloth = self
+            .tiles_on_cloth()
+            .map(|[across, down]| json!({ "across": across, "down": down, "whole_tiles": self.whole_tiles() }));
         json!({
             "dpi": dpi.value(),
             "layout": self.layout.to_string(),
@@ -179,10 +194,6 @@ impl Answer {
             "tiles_on_cloth": cloth,
         })
     }
-}
-
-fn whole_tiles([across, down]: [f64; 2]) -> u64 {
-    across as u64 * down as u64
 }
 
 /// `25.2in = 640.08mm`.

@@ -134,8 +134,6 @@ fn one(delivery: &Delivery, made: &Delivered) -> Value {
 }
 
 fn files(made: &Delivered) -> Vec<Value> {
-    let of = |f: &seamfast::design::FileReport| {
-        json!({ "path": f.path, "kind": f.kind.name(), "bytes": f.bytes, "sha256": f.sha256 })
-    };
+    let of = |f: &seamfast::design::FileReport| json!({ "path": f.path, "kind": f.kind.name(), "bytes": f.bytes, "sha256": f.sha256 });
     made.files.iter().map(of).collect()
 }

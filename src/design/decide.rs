@@ -134,7 +134,9 @@ impl Order {
         if kinds.contains(&Kind::Jpeg) && ground.is_none() {
             let e = DesignError::new("a JPEG has no transparency, and the design has no ground");
             let span = deliver.kinds.as_ref().and_then(|kinds| kinds.first()).map(Spanned::span);
-            return Err(e.with_hint("write ground = \"linen\" in the design, or --ground linen").at(span.unwrap_or_default()));
+            return Err(e
+                .with_hint("write ground = \"linen\" in the design, or --ground linen")
+                .at(span.unwrap_or_default()));
         }
         let svg = SvgOptions { clip: deliver.clip };
         Ok(Delivery { stem, kinds, grid, repeat, asked: (asked, blocks), packing, colors, quality, max_bytes, svg })
@@ -150,7 +152,10 @@ impl Order {
                     let span = deliver.name.as_ref().map(Spanned::span);
                     let span = span.or(deliver.kinds.as_ref().and_then(|k| k.first()).map(Spanned::span));
                     let e = DesignError::new(format!("two deliveries would both write {file}"));
-                    let e = e.with_hint(format!("give one of them a name of its own, for example name = \"{}-large\"", delivery.stem));
+                    let e = e.with_hint(format!(
+                        "give one of them a name of its own, for example name = \"{}-large\"",
+                        delivery.stem
+                    ));
                     return Err(e.at(span.unwrap_or_default()));
                 }
             }

@@ -53,7 +53,7 @@ pub struct Report {
 impl Order {
     /// The rows that all rasters together have, for a progress bar.
     pub fn rows(&self) -> u64 {
-        self.deliveries.iter().filter(|d| d.has_raster()).map(|d| d.grid.height() as u64).sum()
+        self.deliveries.iter().filter(|d| d.has_raster()).map(|d| d.grid.height().unsigned_abs()).sum()
     }
 
     /// Makes all files in `folder`, which is made if it is missing. They appear together, after
@@ -174,8 +174,13 @@ impl Order {
     ) -> Result<PngColors, DeliverError> {
         let (pick, what): (fn(&Colors) -> Option<PngColors>, _) = match delivery.colors {
             ColorMode::Full => return Ok(PngColors::Full),
-            ColorMode::Grey => (Colors::as_grey, "not every pixel is an opaque grey; write colors = \"full\", or use grey inks and a grey ground"),
-            ColorMode::Palette => (Colors::as_palette, "the tile has more than 256 colors; write colors = \"full\", or use fewer inks"),
+            ColorMode::Grey => (
+                Colors::as_grey,
+                "not every pixel is an opaque grey; write colors = \"full\", or use grey inks and a grey ground",
+            ),
+            ColorMode::Palette => {
+                (Colors::as_palette, "the tile has more than 256 colors; write colors = \"full\", or use fewer inks")
+            }
         };
         let found = raster::colors(copies, &self.motifs, spec).map_err(DeliverError::Raster)?;
         pick(&found).ok_or_else(|| DeliverError::Colors { path: path.into(), what })

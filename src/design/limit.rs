@@ -104,7 +104,11 @@ impl Search<'_> {
     fn weight(&self, d: &Delivery) -> Result<Option<u64>, DeliverError> {
         let copies = Copies::plan(&d.repeat, &self.order.motifs);
         match self.order.make(d, &copies, self.folder, self.quiet) {
-            Ok(made) => made.drafts[0].1.bytes().map(Some).map_err(|error| DeliverError::Disk { path: self.folder.into(), error }),
+            Ok(made) => made.drafts[0]
+                .1
+                .bytes()
+                .map(Some)
+                .map_err(|error| DeliverError::Disk { path: self.folder.into(), error }),
             Err(DeliverError::Colors { .. }) => Ok(None),
             Err(other) => Err(other),
         }

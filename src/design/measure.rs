@@ -121,7 +121,9 @@ pub(super) fn colors(text: &Spanned<String>) -> Result<ColorMode, DesignError> {
 pub(super) fn quality(value: &Spanned<i64>) -> Result<u8, DesignError> {
     let n = *value.get_ref();
     let fits = u8::try_from(n).ok().filter(|n| (1..=100).contains(n));
-    fits.ok_or_else(|| DesignError::about("quality", value, format!("{n} is out of range; write a number from 1 to 100")))
+    fits.ok_or_else(|| {
+        DesignError::about("quality", value, format!("{n} is out of range; write a number from 1 to 100"))
+    })
 }
 
 /// `25MB`, `800 kB`, `1000000`: decimal, as file sizes are said by those who limit them.

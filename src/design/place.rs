@@ -38,7 +38,13 @@ impl Place {
             }
             Some(scale) => match measure::number("scale", scale, 10_000.0)? {
                 n if n > 0.0 => n,
-                n => return Err(DesignError::about("scale", scale, format!("{n} is not more than zero; write for example 1.5"))),
+                n => {
+                    return Err(DesignError::about(
+                        "scale",
+                        scale,
+                        format!("{n} is not more than zero; write for example 1.5"),
+                    ));
+                }
             },
             None => 1.0,
         };
@@ -50,13 +56,17 @@ impl Place {
             (None, Some(h), Some([x, y])) => [of(h, page.height) * x / y, of(h, page.height)],
             (None, Some(h), None) => [of(h, page.height); 2],
             (None, None, Some([x, y])) => [x * times, y * times],
-            (None, None, None) => return Err(no_size(&entry.file, "width = \"2.5in\" beside it", "--motif-width 2.5in")),
+            (None, None, None) => {
+                return Err(no_size(&entry.file, "width = \"2.5in\" beside it", "--motif-width 2.5in"));
+            }
         };
         let at = match &entry.at {
             Some(at) => {
                 let [x, y] = &at.get_ref()[..] else {
                     let what = format!("two values are wanted, not {}", at.get_ref().len());
-                    return Err(DesignError::about("at", at, what).with_hint("write for example at = [\"50%\", \"2in\"]"));
+                    return Err(
+                        DesignError::about("at", at, what).with_hint("write for example at = [\"50%\", \"2in\"]")
+                    );
                 };
                 [measure::coordinate(x)?, measure::coordinate(y)?]
             }
@@ -133,7 +143,9 @@ fn sin_cos_degrees(degrees: f64) -> (f64, f64) {
 /// Even places for so many motifs in a block of these proportions, as shares in percent:
 /// rows of columns, the last row spread over the width.
 pub(super) fn spread(count: usize, [width, height]: [f64; 2]) -> Vec<[String; 2]> {
-    let columns = ((count as f64 * width / height).sqrt().round() as usize).clamp(1, count.max(1));
+    // As many columns as keep the cells near to square.
+    let wish = (count as f64 * width / height).sqrt().round();
+    let columns = (1..=count).rev().find(|columns| *columns as f64 <= wish).unwrap_or(1);
     let rows = count.div_ceil(columns);
     let share = |part: usize, of: usize| {
         let text = format!("{:.2}", (part as f64 + 0.5) / of as f64 * 100.0);

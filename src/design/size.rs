@@ -4,7 +4,7 @@ use super::error::DesignError;
 use super::measure;
 use super::written::{Deliver, Design, RepeatEntry};
 use crate::artwork::Page;
-use crate::length::{Length, Unit};
+use crate::length::{Length, Unit, div_round};
 use crate::pixels::{PixelError, Resolution, Side};
 use crate::repeat::{Fraction, Layout};
 
@@ -32,13 +32,22 @@ pub(super) fn resolution(deliver: &Deliver) -> Result<Resolution, DesignError> {
 }
 
 /// The tile that is asked for, and its blocks across and down.
-pub(super) fn asked(design: &Design, layout: Layout, page: Option<Page>, dpi: Resolution) -> Result<Asked, DesignError> {
+pub(super) fn asked(
+    design: &Design,
+    layout: Layout,
+    page: Option<Page>,
+    dpi: Resolution,
+) -> Result<Asked, DesignError> {
     let base = layout.scheme().tile_blocks();
     let times = |block: [Side; 2], blocks: [i64; 2]| match (block[0].times(blocks[0]), block[1].times(blocks[1])) {
         (Some(w), Some(h)) => Ok([w, h]),
         _ => {
             let what = "the tile would be longer than 10 km";
-            Err(design.repeat.block.as_ref().map_or(DesignError::new(what), |text| DesignError::about("block", text, what)))
+            Err(design
+                .repeat
+                .block
+                .as_ref()
+                .map_or(DesignError::new(what), |text| DesignError::about("block", text, what)))
         }
     };
     let block = design.repeat.block.as_ref().map(|text| measure::sides("block", text)).transpose()?;
@@ -48,14 +57,16 @@ pub(super) fn asked(design: &Design, layout: Layout, page: Option<Page>, dpi: Re
         (None, Some(block)) => (times(block, base)?, base),
         (Some(tile), Some(block)) => {
             let blocks = [0, 1].map(|axis| {
-                let (tile, block) = (tile[axis].length(dpi).emu(), block[axis].length(dpi).emu());
-                let count = (tile as f64 / block as f64).round() as i64;
+                let [tile, block] = [tile, block].map(|sides| i128::from(sides[axis].length(dpi).emu()));
+                let count = div_round(tile, block);
                 // Each length may be rounded by half an EMU.
-                ((count * block - tile).abs() <= count && count > 0 && count % base[axis] == 0).then_some(count)
+                let whole = (count * block - tile).abs() <= count && count > 0;
+                i64::try_from(count).ok().filter(|count| whole && count % base[axis] == 0)
             });
             let [Some(across), Some(down)] = blocks else {
                 let [w, h] = base;
-                let what = format!("a {layout} tile is {w} × {h} blocks or a whole multiple of that, and this tile is not");
+                let what =
+                    format!("a {layout} tile is {w} × {h} blocks or a whole multiple of that, and this tile is not");
                 let e = match &design.repeat.tile {
                     Some(text) => DesignError::about("tile", text, what),
                     None => DesignError::new(what),
@@ -76,12 +87,8 @@ pub(super) fn asked(design: &Design, layout: Layout, page: Option<Page>, dpi: Re
 }
 
 /// A page is never squeezed: its block must have its shape, to one part in a hundred.
-fn same_shape(
-    design: &Design,
-    (tile, blocks): Asked,
-    page: Page,
-    dpi: Resolution,
-) -> Result<Asked, DesignError> {
+#[allow(clippy::cast_possible_truncation)] // 10 km in EMU is far inside what the cast keeps
+fn same_shape(design: &Design, (tile, blocks): Asked, page: Page, dpi: Resolution) -> Result<Asked, DesignError> {
     let [w, h] = [0, 1].map(|axis| tile[axis].length(dpi).emu() as f64 / blocks[axis] as f64);
     let shape = match page.size {
         Some(size) => size.width.emu() as f64 / size.height.emu() as f64,
@@ -97,7 +104,9 @@ fn same_shape(
             let height = Length::from_emu(block_height.emu() * blocks[1]);
             (DesignError::about("tile", text, what), tile[0].length(dpi), height)
         }
-        (None, Some(text)) => (DesignError::about("block", text, what), Length::from_emu(w.round() as i64), block_height),
+        (None, Some(text)) => {
+            (DesignError::about("block", text, what), Length::from_emu(w.round() as i64), block_height)
+        }
         // The page's own size has its shape.
         (None, None) => return Ok((tile, blocks)),
     };

@@ -39,11 +39,15 @@ pub fn starter(name: &str, motifs: &[StarterMotif]) -> Result<String, DesignErro
         Layout::NAMES
     );
     if motifs.is_empty() {
-        out.push_str("\n# [[motif]]\n# file  = \"limpet.svg\"   # an SVG, from this file's folder; one section for each place\n");
+        out.push_str(
+            "\n# [[motif]]\n# file  = \"limpet.svg\"   # an SVG, from this file's folder; one section for each place\n",
+        );
     }
     for (motif, [x, y]) in motifs.iter().zip(spread(motifs.len(), [4.0, 8.0])) {
         let width = match motif.size {
-            Some(size) => format!("# width = \"2.5in\"       # without it the drawing's own, {}", size.width.show(Unit::In, 3)),
+            Some(size) => {
+                format!("# width = \"2.5in\"       # without it the drawing's own, {}", size.width.show(Unit::In, 3))
+            }
             None => "width = \"2.5in\"         # the drawing does not say its own".into(),
         };
         let at = format!("at    = [\"{x}\", \"{y}\"]");

@@ -26,7 +26,8 @@ fn decide(text: &str) -> Order {
 /// The placements of a design's first delivery, with these lines under its one motif; the
 /// block is 4 in × 8 in at 100 dpi, so that a pixel is a hundredth of an inch.
 fn placed(lines: &str) -> (Placement, [f64; 2]) {
-    let text = format!("repeat = {{ block = \"4x8in\" }}\n[[motif]]\nfile = \"a.svg\"\n{lines}\n[[deliver]]\ndpi = 100");
+    let text =
+        format!("repeat = {{ block = \"4x8in\" }}\n[[motif]]\nfile = \"a.svg\"\n{lines}\n[[deliver]]\ndpi = 100");
     let order = decide(&text);
     let placement = order.deliveries[0].repeat.placements[0];
     let page = order.motifs[0].page_px();
@@ -66,7 +67,8 @@ fn a_croquis_is_repeated_straight_at_its_own_size() {
     let delivery = &order.deliveries[0];
     assert_eq!([delivery.grid.width(), delivery.grid.height()], [200, 100]);
     // Scaled by its tile, dropped by its layout: the page is the block.
-    let text = "croquis = \"a.svg\"\nrepeat = { layout = \"half-drop\", block = \"4in x 2in\" }\n[[deliver]]\ndpi = 100";
+    let text =
+        "croquis = \"a.svg\"\nrepeat = { layout = \"half-drop\", block = \"4in x 2in\" }\n[[deliver]]\ndpi = 100";
     let delivery = &decide(text).deliveries[0];
     assert_eq!([delivery.grid.width(), delivery.grid.height()], [800, 200]);
     assert_eq!(delivery.repeat.block, [400, 200]);
@@ -115,7 +117,8 @@ fn a_place_is_a_share_of_the_block_or_a_length_from_its_corner() {
 #[test]
 fn widths_heights_and_scales() {
     let size = |lines: &str| placed(lines).1;
-    let is = |[w, h]: [f64; 2], want: [f64; 2]| assert!(near(w, want[0]) && near(h, want[1]), "{w} × {h}, not {want:?}");
+    let is =
+        |[w, h]: [f64; 2], want: [f64; 2]| assert!(near(w, want[0]) && near(h, want[1]), "{w} × {h}, not {want:?}");
     is(size("width = \"2in\""), [2.0, 1.0]);
     is(size("height = \"2in\""), [4.0, 2.0]);
     is(size("width = \"2in\"\nheight = \"3in\""), [2.0, 3.0]);
@@ -125,19 +128,20 @@ fn widths_heights_and_scales() {
 #[test]
 fn turns_are_clockwise_and_flips_come_first() {
     // Signs and places of the matrix's columns: where the motif's own x and y point.
-    let points = |lines: &str| placed(lines).0.linear.map(|n| if n.abs() < 1e-9 { 0 } else { n.signum() as i32 });
-    assert_eq!(points(""), [1, 0, 0, 1]);
-    assert_eq!(points("turn = 90"), [0, 1, -1, 0]);
-    assert_eq!(points("turn = -90"), [0, -1, 1, 0]);
-    assert_eq!(points("flip = \"across\""), [-1, 0, 0, 1]);
-    assert_eq!(points("flip = \"down\""), [1, 0, 0, -1]);
-    assert_eq!(points("flip = \"both\""), [-1, 0, 0, -1]);
-    assert_eq!(points("flip = \"across\"\nturn = 90"), [0, -1, -1, 0]);
+    let points = |lines: &str| placed(lines).0.linear.map(|n| if n.abs() < 1e-9 { 0.0 } else { n.signum() });
+    assert_eq!(points(""), [1.0, 0.0, 0.0, 1.0]);
+    assert_eq!(points("turn = 90"), [0.0, 1.0, -1.0, 0.0]);
+    assert_eq!(points("turn = -90"), [0.0, -1.0, 1.0, 0.0]);
+    assert_eq!(points("flip = \"across\""), [-1.0, 0.0, 0.0, 1.0]);
+    assert_eq!(points("flip = \"down\""), [1.0, 0.0, 0.0, -1.0]);
+    assert_eq!(points("flip = \"both\""), [-1.0, 0.0, 0.0, -1.0]);
+    assert_eq!(points("flip = \"across\"\nturn = 90"), [0.0, -1.0, -1.0, 0.0]);
 }
 
 #[test]
 fn layers_are_kept_and_painted_in_order() {
-    let text = "[[motif]]\nfile = \"a.svg\"\nlayer = 2\n[[motif]]\nfile = \"a.svg\"\n[[motif]]\nfile = \"a.svg\"\nlayer = -1";
+    let text =
+        "[[motif]]\nfile = \"a.svg\"\nlayer = 2\n[[motif]]\nfile = \"a.svg\"\n[[motif]]\nfile = \"a.svg\"\nlayer = -1";
     let order = decide(text);
     assert_eq!(order.motifs.len(), 1, "one file is read once");
     let repeat = &order.deliveries[0].repeat;
@@ -148,7 +152,8 @@ fn layers_are_kept_and_painted_in_order() {
 
 #[test]
 fn a_ground_is_an_opaque_color_or_none() {
-    let ground = |text: &str| decide(&format!("ground = \"{text}\"\n[[motif]]\nfile = \"a.svg\"")).deliveries[0].repeat.ground;
+    let ground =
+        |text: &str| decide(&format!("ground = \"{text}\"\n[[motif]]\nfile = \"a.svg\"")).deliveries[0].repeat.ground;
     assert_eq!(ground("#f3eee3"), Some([0xf3, 0xee, 0xe3]));
     assert_eq!(ground("linen"), Some([250, 240, 230]));
     assert_eq!(ground("None"), None);
@@ -180,7 +185,9 @@ fn motifs_without_a_place_are_spread_and_others_stay() {
 #[test]
 fn the_sections_named_in_messages_are_those_of_the_schema() {
     let schema: serde_json::Value = serde_json::from_str(&schema()).unwrap();
-    let words = |of: &serde_json::Value| -> BTreeSet<String> { of["properties"].as_object().unwrap().keys().cloned().collect() };
+    let words = |of: &serde_json::Value| -> BTreeSet<String> {
+        of["properties"].as_object().unwrap().keys().cloned().collect()
+    };
     let defs = &schema["$defs"];
     let found = [words(&schema), words(&defs["RepeatEntry"]), words(&defs["Entry"]), words(&defs["Deliver"])];
     for ((place, known), words) in SECTIONS.iter().zip(found) {
@@ -192,7 +199,9 @@ fn the_sections_named_in_messages_are_those_of_the_schema() {
 fn the_values_that_editors_offer_are_taken() {
     let schema: serde_json::Value = serde_json::from_str(&schema()).unwrap();
     let mut tried = 0;
-    for (section, heading) in [("RepeatEntry", "[repeat]"), ("Entry", "[[motif]]\nfile = \"a.svg\""), ("Deliver", "[[deliver]]")] {
+    for (section, heading) in
+        [("RepeatEntry", "[repeat]"), ("Entry", "[[motif]]\nfile = \"a.svg\""), ("Deliver", "[[deliver]]")]
+    {
         for (word, about) in schema["$defs"][section]["properties"].as_object().unwrap() {
             for example in about["examples"].as_array().into_iter().flatten() {
                 let motif = if section == "Entry" { "" } else { "[[motif]]\nfile = \"a.svg\"\n" };

@@ -63,7 +63,10 @@ fn errors_say_what_to_write() {
         ("1e3mm", "\"1e3mm\" is not a length; write a number and a unit, for example 8in, 7 1/2in or 20.5cm"),
         ("1/0in", "\"1/0in\" divides by zero; write for example 7 1/2in"),
         ("99999999m", "\"99999999m\" is too long; a length is at most 10 km"),
-        ("9999999999999999in", "\"9999999999999999in\" is not a length; write a number and a unit, for example 8in, 7 1/2in or 20.5cm"),
+        (
+            "9999999999999999in",
+            "\"9999999999999999in\" is not a length; write a number and a unit, for example 8in, 7 1/2in or 20.5cm",
+        ),
     ] {
         assert_eq!(error(text), want);
     }

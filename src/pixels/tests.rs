@@ -36,7 +36,9 @@ fn px_per_metre_as_png_stores_it() {
 
 #[test]
 fn resolutions_are_read_in_every_usual_unit() {
-    for (text, want) in [("300", (300, 1)), ("299.5dpi", (599, 2)), ("10px/mm", (254, 1)), ("118.11 px/cm", (2_999_994, 10_000))] {
+    for (text, want) in
+        [("300", (300, 1)), ("299.5dpi", (599, 2)), ("10px/mm", (254, 1)), ("118.11 px/cm", (2_999_994, 10_000))]
+    {
         let read: Resolution = text.parse().expect(text);
         assert_eq!(read, Resolution::ratio(want.0, want.1).expect("in range"), "{text}");
     }
@@ -51,7 +53,10 @@ fn the_grid_is_a_multiple_of_what_the_lattice_needs() {
     assert_eq!((seventh.width(), seventh.height()), (1197, 1197));
     assert_eq!(grid("0.001mm", "72", [6, 1]).width(), 6);
     let odd = PixelGrid::fit([Side::Pixels(2047); 2], Resolution::dpi(300).expect("in range"), [2, 2]);
-    assert_eq!(odd.expect_err("odd").to_string(), "2047 px can't be divided by 2 as the layout needs; write 2046px or 2048px");
+    assert_eq!(
+        odd.expect_err("odd").to_string(),
+        "2047 px can't be divided by 2 as the layout needs; write 2046px or 2048px"
+    );
 }
 
 #[test]

@@ -60,8 +60,7 @@ impl InOrder {
     fn keep(&mut self, index: usize, strip: &Packed) -> io::Result<()> {
         self.scratch.seek(SeekFrom::Start(self.end))?;
         self.scratch.write_all(&strip.data)?;
-        self.waiting[index] =
-            Some(Waiting { at: self.end, len: strip.data.len(), adler: strip.adler, raw: strip.raw });
+        self.waiting[index] = Some(Waiting { at: self.end, len: strip.data.len(), adler: strip.adler, raw: strip.raw });
         self.end += strip.data.len() as u64;
         Ok(())
     }

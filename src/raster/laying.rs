@@ -56,12 +56,7 @@ impl Laying {
     }
 
     /// The painting that serves a mark, made if it is the first of its kind.
-    fn painting(
-        &mut self,
-        mark: &Mark,
-        motifs: &[Motif],
-        known: &mut HashMap<Kind, Option<usize>>,
-    ) -> Option<usize> {
+    fn painting(&mut self, mark: &Mark, motifs: &[Motif], known: &mut HashMap<Kind, Option<usize>>) -> Option<usize> {
         let kind = (mark.motif, mark.at.phase(), mark.linear.map(f64::to_bits));
         *known.entry(kind).or_insert_with(|| {
             let painting = Painting::of(mark, &motifs[mark.motif])?;

@@ -51,8 +51,7 @@ impl Painting {
         let phase = mark.at.phase();
         let [xx, yx, xy, yy] = mark.linear;
         let shift = Vec2::new(phase[0] as f64, phase[1] as f64) / PARTS as f64;
-        let to_pixels =
-            Affine::translate(shift) * Affine::new([xx, yx, xy, yy, 0.0, 0.0]) * Affine::translate(-middle);
+        let to_pixels = Affine::translate(shift) * Affine::new([xx, yx, xy, yy, 0.0, 0.0]) * Affine::translate(-middle);
         let ink = motif.ink().bounds(to_pixels)?.inflate(FRINGE, FRINGE);
         let bounds = [ink.x0.floor(), ink.y0.floor(), ink.x1.ceil(), ink.y1.ceil()].map(|n| n as i64);
         let whole = if motif.tree().filters().is_empty() { WHOLE } else { WHOLE_FILTERED };

@@ -101,7 +101,8 @@ pub(super) fn jpeg(open: Open<'_>, woven: &Woven) -> Result<Option<String>, Read
     let want = [dpi, dpi].concat();
     expect("the resolution", density, (Some(&b"JFIF\0"[..]), Some(&1), Some(&want[..])))?;
     let options = DecoderOptions::default().set_max_width(MOST as usize).set_max_height(MOST as usize);
-    let mut decoder = JpegDecoder::new_with_options(ZCursor::new(&bytes[..]), options.jpeg_set_out_colorspace(ColorSpace::RGB));
+    let mut decoder =
+        JpegDecoder::new_with_options(ZCursor::new(&bytes[..]), options.jpeg_set_out_colorspace(ColorSpace::RGB));
     let pixels = decoder.decode().map_err(|e| ReadBackError(e.to_string()))?;
     expect("the size", decoder.dimensions(), Some((spec.width as usize, spec.height as usize)))?;
     expect("the profile", decoder.icc_profile().as_deref(), Some(SRGB))?;

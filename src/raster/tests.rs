@@ -110,6 +110,7 @@ fn a_damaged_file_is_found() {
     }
     let (file, mut woven, _) = written(&Format::Png(PngColors::Full), &copies, &motifs);
     woven.checks[0] ^= 1;
-    let wrong = read_back(&Format::Png(PngColors::Full), &|| file.reopen(), &woven).expect_err("other pixels").to_string();
+    let wrong =
+        read_back(&Format::Png(PngColors::Full), &|| file.reopen(), &woven).expect_err("other pixels").to_string();
     assert!(wrong.starts_with("the file does not read back as it was painted: rows 0 to "), "{wrong}");
 }

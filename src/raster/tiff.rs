@@ -48,9 +48,7 @@ impl TiffFile {
 
     pub(super) fn sheet(&mut self, spec: &SheetSpec, packing: TiffPacking) -> io::Result<Box<dyn Sheet + '_>> {
         Ok(match self {
-            TiffFile::Classic(encoder) => {
-                Box::new(Tiff::new(encoder.image_directory().map_err(disk)?, spec, packing))
-            }
+            TiffFile::Classic(encoder) => Box::new(Tiff::new(encoder.image_directory().map_err(disk)?, spec, packing)),
             TiffFile::Big(encoder) => Box::new(Tiff::new(encoder.image_directory().map_err(disk)?, spec, packing)),
         })
     }

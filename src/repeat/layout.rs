@@ -117,9 +117,9 @@ impl FromStr for Layout {
                 "brick" => (Layout::Brick, "brick"),
                 _ => return Err(LayoutError::Unknown(text.trim().into())),
             };
-            let share = share.split_once('/').and_then(|(num, den)| {
-                Fraction::new(num.trim().parse().ok()?, den.trim().parse().ok()?)
-            });
+            let share = share
+                .split_once('/')
+                .and_then(|(num, den)| Fraction::new(num.trim().parse().ok()?, den.trim().parse().ok()?));
             return share.map(make).ok_or_else(|| LayoutError::Fraction(text.trim().into(), word));
         }
         Ok(match name.as_str() {

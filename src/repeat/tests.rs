@@ -64,7 +64,9 @@ fn errors_say_what_to_write() {
     for text in ["drop=3/0", "drop=0/3", "drop=3/3", "drop=-1/3", "drop=1/65", "drop=nan", "drop="] {
         assert_eq!(
             error(text),
-            format!("{text:?} needs a fraction between 0 and 1 with a denominator up to 64; write for example drop=1/3")
+            format!(
+                "{text:?} needs a fraction between 0 and 1 with a denominator up to 64; write for example drop=1/3"
+            )
         );
     }
 }

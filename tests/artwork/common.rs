@@ -9,10 +9,8 @@ use resvg::tiny_skia::{Pixmap, Transform};
 pub fn drawings(folder: &str) -> Vec<PathBuf> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/artwork/drawings").join(folder);
     let entries = std::fs::read_dir(&folder).expect("the folder is there");
-    let mut all: Vec<PathBuf> = entries
-        .map(|e| e.expect("an entry").path())
-        .filter(|p| p.extension().is_some_and(|e| e == "svg"))
-        .collect();
+    let mut all: Vec<PathBuf> =
+        entries.map(|e| e.expect("an entry").path()).filter(|p| p.extension().is_some_and(|e| e == "svg")).collect();
     all.sort();
     assert!(!all.is_empty(), "no drawing in {}", folder.display());
     all

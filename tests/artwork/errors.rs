@@ -51,11 +51,7 @@ fn files_that_are_no_drawing() {
             "limpet:1: the first element is <svg xmlns=\"http://example.org/\">, not <svg> of the SVG namespace",
             "save the drawing as SVG; it begins with <svg xmlns=\"http://www.w3.org/2000/svg\">",
         ),
-        (
-            b"\x1f\x8bnonsense",
-            "limpet: the compressed drawing is damaged: ",
-            "save the drawing again, as plain SVG",
-        ),
+        (b"\x1f\x8bnonsense", "limpet: the compressed drawing is damaged: ", "save the drawing again, as plain SVG"),
     ];
     for (bytes, message, hint) in cases {
         let (got, got_hint) = said(bytes);
@@ -80,7 +76,8 @@ fn files_that_cannot_be_read() {
 
 #[test]
 fn a_compressed_drawing_is_the_drawing() {
-    let svg = br#"<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="30mm"><rect width="5" height="5"/></svg>"#;
+    let svg =
+        br#"<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="30mm"><rect width="5" height="5"/></svg>"#;
     let mut packer = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::default());
     packer.write_all(svg).expect("packed");
     let packed = packer.finish().expect("packed");

@@ -7,9 +7,7 @@ use seamfast::artwork::{ArtworkError, Croquis, Intake, Motif};
 use crate::common::drawings;
 
 fn svg(body: &str) -> String {
-    format!(
-        "<svg xmlns='http://www.w3.org/2000/svg' width='40mm' height='40mm' viewBox='0 0 100 100'>{body}</svg>"
-    )
+    format!("<svg xmlns='http://www.w3.org/2000/svg' width='40mm' height='40mm' viewBox='0 0 100 100'>{body}</svg>")
 }
 
 /// Takes a drawing both ways; it must not take long.
@@ -17,12 +15,7 @@ fn take(text: &str) -> Result<Motif, ArtworkError> {
     let start = Instant::now();
     let result = Motif::from_svg("stranger", text.as_bytes(), &Intake::new());
     let _ = Croquis::from_svg("stranger", text.as_bytes(), &Intake::new());
-    assert!(
-        start.elapsed() < Duration::from_secs(20),
-        "{:?} for {}…",
-        start.elapsed(),
-        &text[..text.len().min(60)]
-    );
+    assert!(start.elapsed() < Duration::from_secs(20), "{:?} for {}…", start.elapsed(), &text[..text.len().min(60)]);
     result
 }
 
@@ -60,8 +53,7 @@ fn uses_that_multiply_or_go_round() {
 
 #[test]
 fn groups_in_groups() {
-    let deep =
-        |n: usize| svg(&format!("{}<rect width='5' height='5'/>{}", "<g>".repeat(n), "</g>".repeat(n)));
+    let deep = |n: usize| svg(&format!("{}<rect width='5' height='5'/>{}", "<g>".repeat(n), "</g>".repeat(n)));
     assert_eq!(refused(&deep(20_000)), "stranger: elements inside one another: 20002; the most is 256");
     assert!(take(&deep(250)).is_ok());
     assert!(refused(&svg(&chain(900))).starts_with("stranger: "));
@@ -81,9 +73,8 @@ fn chain(links: usize) -> String {
 
 #[test]
 fn what_would_take_for_ever_to_paint() {
-    let filter = |step: &str| {
-        svg(&format!("<filter id='f'>{step}</filter><rect width='50' height='50' filter='url(#f)'/>"))
-    };
+    let filter =
+        |step: &str| svg(&format!("<filter id='f'>{step}</filter><rect width='50' height='50' filter='url(#f)'/>"));
     for (drawing, said) in [
         (
             filter("<feTurbulence baseFrequency='.1' numOctaves='1000000'/>"),
@@ -94,10 +85,7 @@ fn what_would_take_for_ever_to_paint() {
             filter(&format!("<feConvolveMatrix order='101' kernelMatrix='{}'/>", "1 ".repeat(101 * 101))),
             "the order of feConvolveMatrix: 101; the most is 15",
         ),
-        (
-            filter(&"<feGaussianBlur stdDeviation='9'/>".repeat(500)),
-            "steps in one filter: 500; the most is 64",
-        ),
+        (filter(&"<feGaussianBlur stdDeviation='9'/>".repeat(500)), "steps in one filter: 500; the most is 64"),
         (
             svg(
                 "<pattern id='p' width='1e6' height='1e6' patternUnits='userSpaceOnUse'><rect width='5' height='5'/></pattern><rect width='50' height='50' fill='url(#p)'/>",
@@ -128,9 +116,8 @@ fn nested_patterns(levels: usize) -> String {
         } else {
             format!("<rect width='9' height='9' fill='url(#p{})'/>", i - 1).repeat(5)
         };
-        nested += &format!(
-            "<pattern id='p{i}' width='10' height='10' patternUnits='userSpaceOnUse'>{inside}</pattern>"
-        );
+        nested +=
+            &format!("<pattern id='p{i}' width='10' height='10' patternUnits='userSpaceOnUse'>{inside}</pattern>");
     }
     nested + &format!("<rect width='50' height='50' fill='url(#p{levels})'/>")
 }
@@ -148,11 +135,9 @@ fn parts_that_multiply() {
         format!("<pattern id='{id}' width='10' height='10' patternUnits='userSpaceOnUse'>{inside}</pattern>")
     };
     let patterns =
-        [pattern("a", many(1_000, "red")), pattern("b", many(1_000, "url(#a)")), many(100, "url(#b)")]
-            .concat();
+        [pattern("a", many(1_000, "red")), pattern("b", many(1_000, "url(#a)")), many(100, "url(#b)")].concat();
     assert!(
-        refused(&svg(&patterns))
-            .starts_with("stranger: things to paint, with every use of a pattern, mask or clip: ")
+        refused(&svg(&patterns)).starts_with("stranger: things to paint, with every use of a pattern, mask or clip: ")
     );
 }
 
@@ -175,8 +160,7 @@ fn outlines_that_cross_everywhere() {
 fn images_that_say_they_are_huge() {
     // A PNG header of 30 000 × 30 000 pixels and nothing behind it.
     let header = "iVBORw0KGgoAAAANSUhEUgAAdTAAAHUwCAIAAAAAAAAA";
-    let message =
-        refused(&svg(&format!("<image width='5' height='5' href='data:image/png;base64,{header}'/>")));
+    let message = refused(&svg(&format!("<image width='5' height='5' href='data:image/png;base64,{header}'/>")));
     assert_eq!(message, "stranger: pixels of an embedded image: 30000 × 30000; the most is 64000000");
 }
 
@@ -200,23 +184,15 @@ fn numbers_without_end() {
             "stroke='red' stroke-dasharray='1e-30 1e30'",
             "stroke='red' stroke-linejoin='miter-clip' stroke-miterlimit='1e30'",
         ] {
-            for to in [
-                "",
-                "scale(1e30)",
-                "scale(1e-30)",
-                "matrix(0 0 0 0 0 0)",
-                "matrix(1 1 1 1 0 0)",
-                "rotate(1e30)",
-            ] {
+            for to in ["", "scale(1e30)", "scale(1e-30)", "matrix(0 0 0 0 0 0)", "matrix(1 1 1 1 0 0)", "rotate(1e30)"]
+            {
                 let drawing = svg(&format!(
                     "<clipPath id='c'><path d='{path}'/></clipPath><g transform='{to}' clip-path='url(#c)'><path d='{path}' {stroke}/></g><path d='{path}' transform='{to}' {stroke}/>"
                 ));
                 if let Ok(motif) = take(&drawing) {
                     let bounds = motif.ink().bounds(kurbo::Affine::rotate(0.3));
                     assert!(bounds.is_none_or(|b| !b.x0.is_nan() && b.width() >= 0.0), "{drawing}");
-                    let _ = motif
-                        .ink()
-                        .touches(kurbo::Affine::rotate(0.3), kurbo::Rect::new(0.0, 0.0, 10.0, 10.0));
+                    let _ = motif.ink().touches(kurbo::Affine::rotate(0.3), kurbo::Rect::new(0.0, 0.0, 10.0, 10.0));
                 }
             }
         }

@@ -82,16 +82,14 @@ fn ink_reaches_as_far_as_paint() {
 
 #[test]
 fn bounds_turn_with_the_motif() {
-    let svg = br#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100"><circle cx="50" cy="50" r="10"/></svg>"#;
+    let svg =
+        br#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100"><circle cx="50" cy="50" r="10"/></svg>"#;
     let motif = Motif::from_svg("limpet", svg, &Intake::new()).expect("a motif");
     let turned = motif.ink().bounds(Affine::rotate_about(0.7, (50.0, 50.0))).expect("ink");
     let expected = Rect::new(40.0, 40.0, 60.0, 60.0);
-    for (got, want) in [
-        (turned.x0, expected.x0),
-        (turned.y0, expected.y0),
-        (turned.x1, expected.x1),
-        (turned.y1, expected.y1),
-    ] {
+    for (got, want) in
+        [(turned.x0, expected.x0), (turned.y0, expected.y0), (turned.x1, expected.x1), (turned.y1, expected.y1)]
+    {
         assert!((got - want).abs() < 0.02, "{turned:?}");
     }
 }

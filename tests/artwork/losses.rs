@@ -62,9 +62,7 @@ fn losses_say_where_and_what() {
         ("outside-style", "line 1: outside-style: <?xml-stylesheet?>"),
     ] {
         let path = drawings("losses").into_iter().find(|p| stem(p) == code).expect(code);
-        let Err(ArtworkError::Losses { losses, .. }) = Motif::read(&path, &Intake::new()) else {
-            panic!("{code}")
-        };
+        let Err(ArtworkError::Losses { losses, .. }) = Motif::read(&path, &Intake::new()) else { panic!("{code}") };
         assert_eq!(losses[0].to_string(), said);
     }
 }
@@ -76,10 +74,7 @@ fn what_is_hidden_isolated_or_stood_in_for_is_no_loss() {
             "hidden",
             "<g display='none'><image href='a.png'/><foreignObject/></g><g style='fill:red;display:none'><script/></g>",
         ),
-        (
-            "isolated",
-            "<g style='isolation:isolate'><rect width='5' height='5' style='mix-blend-mode:multiply'/></g>",
-        ),
+        ("isolated", "<g style='isolation:isolate'><rect width='5' height='5' style='mix-blend-mode:multiply'/></g>"),
         (
             "stood in for",
             "<switch><foreignObject requiredExtensions='http://example.org/'/><g><rect width='5' height='5'/></g></switch>",
@@ -93,8 +88,7 @@ fn what_is_hidden_isolated_or_stood_in_for_is_no_loss() {
         ),
     ] {
         let svg = format!("<svg xmlns='http://www.w3.org/2000/svg' width='9mm' height='9mm'>{body}</svg>");
-        let motif = Motif::from_svg("limpet", svg.as_bytes(), &Intake::new())
-            .unwrap_or_else(|e| panic!("{what}: {e}"));
+        let motif = Motif::from_svg("limpet", svg.as_bytes(), &Intake::new()).unwrap_or_else(|e| panic!("{what}: {e}"));
         assert_eq!(motif.losses(), [], "{what}");
     }
 }
@@ -150,8 +144,7 @@ fn embedded_drawings_are_looked_through_too() {
     let svg = format!(
         "<svg xmlns='http://www.w3.org/2000/svg' width='9mm' height='9mm'><image href=\"data:image/svg+xml,{inner}\"/></svg>"
     );
-    let Err(ArtworkError::Losses { losses, .. }) = Motif::from_svg("limpet", svg.as_bytes(), &Intake::new())
-    else {
+    let Err(ArtworkError::Losses { losses, .. }) = Motif::from_svg("limpet", svg.as_bytes(), &Intake::new()) else {
         panic!("the inner image was taken")
     };
     assert_eq!(losses.iter().map(|l| l.code()).collect::<Vec<_>>(), ["outside-image"]);

@@ -56,7 +56,10 @@ fn json_holds_every_promised_fact() {
     let shop = Shop::new();
     let json = shop.json(&["make", "buoy.svg", "page.svg", "--tile", "640x320mm", "--dpi", "150", "--layout", "brick"]);
     let tile = &json["tile"];
-    assert_eq!([&tile["width_px"], &tile["height_px"], &tile["dpi"]], [&Value::from(3780), &1890.into(), &150.0.into()]);
+    assert_eq!(
+        [&tile["width_px"], &tile["height_px"], &tile["dpi"]],
+        [&Value::from(3780), &1890.into(), &150.0.into()]
+    );
     assert_eq!([&tile["width_in"], &tile["height_in"]], [&Value::from(25.2), &12.6.into()]);
     assert_eq!(json["lattice"], serde_json::json!([[3780, 0], [1890, 945]]));
     assert_eq!(json["block_px"], serde_json::json!([3780, 945]));
@@ -123,7 +126,9 @@ fn what_the_artwork_would_lose_is_refused_until_it_is_allowed_by_name() {
 #[test]
 fn what_is_said_is_plain_where_there_is_no_terminal() {
     let shop = Shop::new();
-    for args in [&["make", "buoy.svg"][..], &["make", "nothere.svg"], &["make", "--help"], &["mkae"], &["size", "640mm"]] {
+    for args in
+        [&["make", "buoy.svg"][..], &["make", "nothere.svg"], &["make", "--help"], &["mkae"], &["size", "640mm"]]
+    {
         let done = shop.run(args);
         assert!(!(done.out.clone() + &done.err).contains('\u{1b}'), "{args:?}: {done:?}");
         assert!(!(done.out + &done.err).is_empty());
@@ -145,7 +150,8 @@ fn a_croquis_keeps_its_own_size_and_ground_and_is_repeated_straight() {
 fn names_with_spaces_and_letters_of_all_kinds() {
     let shop = Shop::new();
     shop.write("Muster für Lübeck/Möwe & Tau (2).svg", super::shop::BUOY);
-    let said = shop.done(&["make", "Muster für Lübeck/Möwe & Tau (2).svg", "--out", "für den Druck", "--as", "svg,png"]);
+    let said =
+        shop.done(&["make", "Muster für Lübeck/Möwe & Tau (2).svg", "--out", "für den Druck", "--as", "svg,png"]);
     assert!(said.contains("  für den Druck/Möwe & Tau (2).svg  "), "{said}");
     assert_eq!(shop.names("für den Druck"), ["Möwe & Tau (2).png", "Möwe & Tau (2).svg"]);
 }
@@ -197,7 +203,9 @@ fn delivered_files_have_the_rights_of_any_new_file() {
 fn a_closed_pipe_is_no_error() {
     use std::process::Stdio;
     let shop = Shop::new();
-    for args in [&["schema"][..], &["size", "640mm"], &["man"], &["completions", "zsh"], &["make", "buoy.svg", "--json"]] {
+    for args in
+        [&["schema"][..], &["size", "640mm"], &["man"], &["completions", "zsh"], &["make", "buoy.svg", "--json"]]
+    {
         let mut command = shop.command(args);
         let mut child = command.stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
         drop(child.stdout.take());

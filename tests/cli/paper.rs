@@ -58,7 +58,10 @@ dpi = 150               # 150 is usual for cloth, 300 for paper
 fn new_writes_over_nothing_and_takes_no_motif_that_make_would_refuse() {
     let shop = Shop::new();
     shop.write("buoy.toml", "mine");
-    shop.refuses(&["new", "buoy.svg"], "error: buoy.toml: is there already, and stays as it is\n |\n = help: choose another name with --name");
+    shop.refuses(
+        &["new", "buoy.svg"],
+        "error: buoy.toml: is there already, and stays as it is\n |\n = help: choose another name with --name",
+    );
     shop.refuses(&["new"], "error: no motif is named\n |\n = help: write for example: seamfast new limpet.svg");
     shop.refuses(
         &["new", "page.svg", "--name", "a/b"],

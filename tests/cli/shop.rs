@@ -10,7 +10,8 @@ use tempfile::TempDir;
 /// One drawing, 20 mm × 20 mm.
 pub const BUOY: &str = r##"<svg xmlns="http://www.w3.org/2000/svg" width="20mm" height="20mm" viewBox="0 0 20 20"><circle cx="10" cy="10" r="9" fill="#c33"/></svg>"##;
 /// One that does not say how large it is.
-pub const SIZELESS: &str = r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 20 20"><path d="M2 2h16v8z"/></svg>"#;
+pub const SIZELESS: &str =
+    r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 20 20"><path d="M2 2h16v8z"/></svg>"#;
 /// A page by hand with a mark over its right edge, 40 mm × 30 mm.
 pub const PAGE: &str = r##"<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="30mm" viewBox="0 0 40 30"><rect width="40" height="30" fill="#fed"/><circle cx="40" cy="15" r="5"/></svg>"##;
 

@@ -69,7 +69,10 @@ Pixels of a drop=1/3 tile: a multiple of 3 across and of 3 down.
 
 #[test]
 fn tiles_on_a_cloth() {
-    assert!(size(&["8in", "--cloth", "54inx3yd"]).ends_with("On the cloth: 6.75 tiles across and 13.5 down; 78 of them whole.\n"));
+    assert!(
+        size(&["8in", "--cloth", "54inx3yd"])
+            .ends_with("On the cloth: 6.75 tiles across and 13.5 down; 78 of them whole.\n")
+    );
     let cloth = &json(&["8in", "--cloth", "54inx3yd"])["tiles_on_cloth"];
     assert_eq!(*cloth, serde_json::json!({ "across": 6.75, "down": 13.5, "whole_tiles": 78 }));
 }
@@ -96,7 +99,10 @@ fn what_can_not_be_answered() {
     );
     refuses(&["8in", "--dpi", "nan"], "--dpi: \"nan\" is not a resolution; write for example 150, 300dpi or 10px/mm");
     refuses(&["8in", "--cloth", "900px"], "--cloth: \"900px\" is in pixels; write for example 54inx3yd");
-    refuses(&["1001px", "--layout", "brick"], "1001 px can't be divided by 2 as the layout needs; write 1000px or 1002px");
+    refuses(
+        &["1001px", "--layout", "brick"],
+        "1001 px can't be divided by 2 as the layout needs; write 1000px or 1002px",
+    );
     let layouts = "straight, half-drop, brick, drop=1/3, brick=1/3, mirror, mirror-across or mirror-down";
     refuses(&["8in", "--layout", "plaid"], &format!("--layout: \"plaid\" is not a layout; write {layouts}"));
 }

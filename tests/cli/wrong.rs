@@ -41,16 +41,27 @@ fn a_motif_without_size_asks_for_its_width() {
 #[test]
 fn each_value_is_named_by_its_flag() {
     let shop = Shop::new();
-    let make = |flags: &[&str], words: &str| shop.refuses(&[&["make", "buoy.svg"], flags].concat(), &format!("error: {words}"));
+    let make = |flags: &[&str], words: &str| {
+        shop.refuses(&[&["make", "buoy.svg"], flags].concat(), &format!("error: {words}"))
+    };
     let layouts = "straight, half-drop, brick, drop=1/3, brick=1/3, mirror, mirror-across or mirror-down";
-    make(&["--layout", "halfdrop"], &format!("--layout: \"halfdrop\" is not a layout; write {layouts}\n |\n = help: did you mean half-drop?"));
+    make(
+        &["--layout", "halfdrop"],
+        &format!("--layout: \"halfdrop\" is not a layout; write {layouts}\n |\n = help: did you mean half-drop?"),
+    );
     make(&["--layout", "plaid"], &format!("--layout: \"plaid\" is not a layout; write {layouts}"));
-    make(&["--layout", "dorp=1/3"], &format!("--layout: \"dorp=1/3\" is not a layout; write {layouts}\n |\n = help: did you mean drop=1/3?"));
+    make(
+        &["--layout", "dorp=1/3"],
+        &format!("--layout: \"dorp=1/3\" is not a layout; write {layouts}\n |\n = help: did you mean drop=1/3?"),
+    );
     make(
         &["--layout", "drop=3/0"],
         "--layout: \"drop=3/0\" needs a fraction between 0 and 1 with a denominator up to 64; write for example drop=1/3",
     );
-    make(&["--tile", "nan"], "--tile: \"nan\" is not a length; write a number and a unit, for example 8in, 7 1/2in or 20.5cm");
+    make(
+        &["--tile", "nan"],
+        "--tile: \"nan\" is not a length; write a number and a unit, for example 8in, 7 1/2in or 20.5cm",
+    );
     make(&["--tile", "8"], "--tile: \"8\" has no unit; write 8mm, 8cm or 8in");
     make(&["--tile", "-5in"], "--tile: \"-5in\" is not more than zero; write a length above zero, for example 8in");
     make(&["--tile", "0in"], "--tile: \"0in\" is not more than zero; write a length above zero, for example 8in");
@@ -79,7 +90,10 @@ fn each_value_is_named_by_its_flag() {
         &["--motif-width", "300px"],
         "--motif-width: \"300px\" is in pixels, which have no true size\n |\n = help: write a length, for example 2.5in or 60mm",
     );
-    make(&["--motif-width", "-1in"], "--motif-width: \"-1in\" is not more than zero; write a length above zero, for example 8in");
+    make(
+        &["--motif-width", "-1in"],
+        "--motif-width: \"-1in\" is not more than zero; write a length above zero, for example 8in",
+    );
     make(
         &["--motif-width", "9km"],
         "--motif-width: \"km\" in \"9km\" is not a unit; write in, mm, cm, m, pt, px, yd or ft",
@@ -93,16 +107,23 @@ fn each_value_is_named_by_its_flag() {
         &["--ground", "#ff00ff80"],
         "--ground: \"#ff00ff80\" lets through what is under it; write a color such as #f3eee3 or linen, or none",
     );
-    make(&["--as", "svg,pgn"], "--as: \"pgn\" is not known; write svg, png or tiff\n |\n = help: did you mean png?");
-    make(&["--as", ""], "--as: \"\" is not known; write svg, png or tiff");
+    make(&["--as", "svg,pgn"], "--as: \"pgn\" is not known; write svg, png, tiff or jpeg\n |\n = help: did you mean png?");
+    make(&["--as", ""], "--as: \"\" is not known; write svg, png, tiff or jpeg");
     make(&["--packing", "zip"], "--packing: \"zip\" is not known; write deflate, lzw or none");
     make(
         &["--name", "a/b"],
         "--name: \"a/b\" can't be the name of a file\n |\n = help: write a plain name without a folder, for example limpets",
     );
-    make(&["--name", " "], "--name: \"\" is empty\n |\n = help: write a plain name without a folder, for example limpets");
+    make(
+        &["--name", " "],
+        "--name: \"\" is empty\n |\n = help: write a plain name without a folder, for example limpets",
+    );
     let done = shop.run(&["make", "buoy.svg", "--allow", "scrip"]);
-    assert!(done.err.starts_with("error: --allow: \"scrip\" is not the code of a loss; write animation, "), "{}", done.err);
+    assert!(
+        done.err.starts_with("error: --allow: \"scrip\" is not the code of a loss; write animation, "),
+        "{}",
+        done.err
+    );
     assert!(done.err.ends_with("= help: did you mean script?\n"), "{}", done.err);
 }
 
@@ -139,7 +160,13 @@ fn flags_that_do_not_go_together() {
 #[test]
 fn what_clap_refuses_is_a_two_as_well() {
     let shop = Shop::new();
-    for args in [&["make"][..], &["mkae", "buoy.svg"], &["make", "buoy.svg", "--tyle", "8in"], &["make", "buoy.svg", "--threads", "0"], &[]] {
+    for args in [
+        &["make"][..],
+        &["mkae", "buoy.svg"],
+        &["make", "buoy.svg", "--tyle", "8in"],
+        &["make", "buoy.svg", "--threads", "0"],
+        &[],
+    ] {
         let done = shop.run(args);
         assert_eq!((done.code, &*done.out), (Some(2), ""), "{args:?}");
         assert!(!done.err.is_empty(), "{args:?}");
@@ -175,10 +202,19 @@ fn a_file_system_that_gives_no_folder() {
 fn a_source_is_never_replaced() {
     let shop = Shop::new();
     let help = "\n |\n = help: choose another folder with --out, or another name with --name";
-    shop.refuses(&["make", "buoy.svg", "--out", "."], &format!("error: ./buoy.svg would replace the design's own buoy.svg{help}"));
-    shop.refuses(&["make", "page.svg", "--croquis", "--out", "."], &format!("error: ./page.svg would replace the design's own page.svg{help}"));
+    shop.refuses(
+        &["make", "buoy.svg", "--out", "."],
+        &format!("error: ./buoy.svg would replace the design's own buoy.svg{help}"),
+    );
+    shop.refuses(
+        &["make", "page.svg", "--croquis", "--out", "."],
+        &format!("error: ./page.svg would replace the design's own page.svg{help}"),
+    );
     shop.write("shore.toml", "name = \"buoy\"\n[[motif]]\nfile = \"buoy.svg\"\n");
-    shop.refuses(&["make", "shore.toml", "--out", "."], &format!("error: ./buoy.svg would replace the design's own buoy.svg{help}"));
+    shop.refuses(
+        &["make", "shore.toml", "--out", "."],
+        &format!("error: ./buoy.svg would replace the design's own buoy.svg{help}"),
+    );
 }
 
 #[cfg(unix)]

@@ -35,7 +35,11 @@ fn a_typo_is_shown_with_the_nearest_word() {
   |
   = help: did you mean ground?",
     );
-    short("[repeat]\nlayuot = \"brick\"\n", "layuot is not known here; write layout, block or tile", "did you mean layout?");
+    short(
+        "[repeat]\nlayuot = \"brick\"\n",
+        "layuot is not known here; write layout, block or tile",
+        "did you mean layout?",
+    );
 }
 
 #[test]
@@ -43,7 +47,11 @@ fn a_word_under_the_wrong_heading_is_sent_to_its_own() {
     let top = "is not known here; write name, ground, croquis, allow, repeat, motif or deliver";
     short("tile = \"8in\"\n", &format!("tile {top}"), "tile belongs under [repeat]");
     short("dpi = 300\n", &format!("dpi {top}"), "dpi belongs under [[deliver]]");
-    short("[repeat]\nground = \"linen\"\n", "ground is not known here; write layout, block or tile", "ground belongs at the top, before the first section");
+    short(
+        "[repeat]\nground = \"linen\"\n",
+        "ground is not known here; write layout, block or tile",
+        "ground belongs at the top, before the first section",
+    );
 }
 
 #[test]
@@ -57,7 +65,11 @@ fn values_of_the_wrong_kind() {
     short(&format!("{MOTIF}layer = 1.5\n"), "here must stand a whole number, for example 2", "");
     short(&format!("{MOTIF}turn = \"15\"\n"), "here must stand a number without quotes, for example 1.5", "");
     short("[[deliver]]\nexact = \"yes\"\n", "here must stand true or false, without quotes", "");
-    short("[[motif]]\nwidth = \"3in\"\n", "file is missing under this heading", "write for example file = \"limpet.svg\"");
+    short(
+        "[[motif]]\nwidth = \"3in\"\n",
+        "file is missing under this heading",
+        "write for example file = \"limpet.svg\"",
+    );
     for count in ["\"50%\"", "\"1in\", \"2in\", \"3in\""] {
         let number = count.matches(',').count() + 1;
         let what = format!("at: two values are wanted, not {number}");
@@ -67,10 +79,18 @@ fn values_of_the_wrong_kind() {
 
 #[test]
 fn what_is_no_toml() {
-    short("ground = \"linen\n", "a quote is missing", "text stands between two quotes on one line, for example \"8in\"");
+    short(
+        "ground = \"linen\n",
+        "a quote is missing",
+        "text stands between two quotes on one line, for example \"8in\"",
+    );
     short("ground = \"\"\"linen", "the text has no end", "end it with the three quotes that it began with");
     short("name = \"a\"\nname = \"b\"\n", "name is written twice", "keep one of them");
-    short("[repeat\ntile = \"8in\"", "a closing bracket is missing", "write for example [repeat], [[motif]] or [\"svg\", \"png\"]");
+    short(
+        "[repeat\ntile = \"8in\"",
+        "a closing bracket is missing",
+        "write for example [repeat], [[motif]] or [\"svg\", \"png\"]",
+    );
     short("name =", "a value is missing", "write one word, = and its value, for example layout = \"half-drop\"");
     short("name", "a value is missing", "write one word, = and its value, for example layout = \"half-drop\"");
     short("[[deliver]]\nas = [\"svg\" \"png\"]", "a comma is missing", "write for example [\"svg\", \"png\"]");
@@ -81,8 +101,16 @@ fn values_that_cannot_be() {
     short(&format!("{MOTIF}turn = nan\n"), "turn: NaN is not usable; write a number from -1000000 to 1000000", "");
     short(&format!("{MOTIF}scale = nan\n"), "scale: NaN is not usable; write a number from -10000 to 10000", "");
     short(&format!("{MOTIF}scale = -1\n"), "scale: -1 is not more than zero; write for example 1.5", "");
-    short(&format!("{MOTIF}scale = 2\nwidth = \"2in\"\n"), "scale: a motif has a scale, or a width and height, not both", "take one of them out");
-    short(&format!("{MOTIF}flip = \"acros\"\n"), "flip: \"acros\" is not known; write across, down, both or none", "did you mean across?");
+    short(
+        &format!("{MOTIF}scale = 2\nwidth = \"2in\"\n"),
+        "scale: a motif has a scale, or a width and height, not both",
+        "take one of them out",
+    );
+    short(
+        &format!("{MOTIF}flip = \"acros\"\n"),
+        "flip: \"acros\" is not known; write across, down, both or none",
+        "did you mean across?",
+    );
     let place = "write a share of the block such as 50%, or a length from its left or top edge such as 2in";
     for (at, what) in [
         ("nan", "\"nan\" is not a place"),
@@ -94,9 +122,21 @@ fn values_that_cannot_be() {
     ] {
         short(&format!("{MOTIF}at = [\"50%\", \"{at}\"]\n"), &format!("at: {what}"), place);
     }
-    short("[[motif]]\nfile = \"sizeless.svg\"\n", "sizeless.svg: the drawing does not say how large it is", "write width = \"2.5in\" beside it");
-    short(&format!("croquis = \"page.svg\"\n{MOTIF}"), "a croquis is the whole block; a design has a croquis or motifs, not both", "take the motifs out, or draw them on the page");
-    short(&format!("allow = [\"scrip\"]\n{MOTIF}"), &format!("allow: \"scrip\" is not the code of a loss; write {}", codes()), "did you mean script?");
+    short(
+        "[[motif]]\nfile = \"sizeless.svg\"\n",
+        "sizeless.svg: the drawing does not say how large it is",
+        "write width = \"2.5in\" beside it",
+    );
+    short(
+        &format!("croquis = \"page.svg\"\n{MOTIF}"),
+        "a croquis is the whole block; a design has a croquis or motifs, not both",
+        "take the motifs out, or draw them on the page",
+    );
+    short(
+        &format!("allow = [\"scrip\"]\n{MOTIF}"),
+        &format!("allow: \"scrip\" is not the code of a loss; write {}", codes()),
+        "did you mean script?",
+    );
 }
 
 fn codes() -> String {
@@ -108,9 +148,17 @@ fn codes() -> String {
 #[test]
 fn two_deliveries_of_one_name() {
     let two = |name: &str| format!("{MOTIF}[[deliver]]\nas = [\"svg\"]\n[[deliver]]\nas = [\"svg\", \"png\"]\n{name}");
-    short(&two(""), "two deliveries would both write shore.svg", "give one of them a name of its own, for example name = \"shore-large\"");
+    short(
+        &two(""),
+        "two deliveries would both write shore.svg",
+        "give one of them a name of its own, for example name = \"shore-large\"",
+    );
     // On some disks letters' case does not tell files apart.
-    short(&two("name = \"Shore\"\n"), "two deliveries would both write Shore.svg", "give one of them a name of its own, for example name = \"Shore-large\"");
+    short(
+        &two("name = \"Shore\"\n"),
+        "two deliveries would both write Shore.svg",
+        "give one of them a name of its own, for example name = \"Shore-large\"",
+    );
     let shop = Shop::new();
     shop.write("shore.toml", two("name = \"large\"\n"));
     shop.done(&["make", "shore.toml"]);
@@ -177,5 +225,8 @@ fn design_files_that_are_none() {
     shop.refuses(&["make", "folder.toml"], &format!("error: folder.toml: is a folder{help}"));
     shop.write("utf16.toml", b"\xff\xfen\0");
     shop.refuses(&["make", "utf16.toml"], &format!("error: utf16.toml: is not UTF-8 text{help}"));
-    said("", "error: shore.toml: the design has no motif\n |\n = help: add [[motif]] with file = \"limpet.svg\", or croquis = \"page.svg\"");
+    said(
+        "",
+        "error: shore.toml: the design has no motif\n |\n = help: add [[motif]] with file = \"limpet.svg\", or croquis = \"page.svg\"",
+    );
 }

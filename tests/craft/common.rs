@@ -44,7 +44,15 @@ pub fn repeat(layout: Layout, width: i64, height: i64) -> Repeat {
 /// Any layout that is made.
 pub fn layouts() -> impl Strategy<Value = Layout> {
     let names = [
-        "straight", "half-drop", "brick", "drop=1/3", "drop=2/5", "brick=1/3", "brick=3/4", "mirror", "mirror-across",
+        "straight",
+        "half-drop",
+        "brick",
+        "drop=1/3",
+        "drop=2/5",
+        "brick=1/3",
+        "brick=3/4",
+        "mirror",
+        "mirror-across",
         "mirror-down",
     ];
     prop::sample::select(names.to_vec()).prop_map(|name| name.parse().expect(name))
@@ -104,7 +112,6 @@ pub fn whole_cloth(repeat: &Repeat) -> Repeat {
     }
     cloth
 }
-
 
 pub const fn units(n: i64) -> i64 {
     n * PARTS

@@ -1,7 +1,6 @@
 //! The plan against brute force: every copy with ink on the tile, and no other, in an order
 //! that overlaps the same way at every join.
 
-
 use std::collections::BTreeSet;
 
 use crate::common::{designs, motifs, painted, tile};

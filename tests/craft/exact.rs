@@ -1,6 +1,5 @@
 //! P4: the raster is exact on the torus, for random designs, 0 pixels of difference.
 
-
 use crate::common::{designs, motifs, painted, whole_cloth};
 use proptest::prelude::*;
 use seamfast::repeat::Repeat;
@@ -49,7 +48,8 @@ fn a_quarter_pixel_is_seen() {
     let at = seamfast::repeat::Spot::from_parts(crate::common::units(80), crate::common::units(80));
     repeat.placements.push(seamfast::repeat::Placement { motif: 0, at, linear, layer: 0 });
     let tile = painted(&repeat, motifs());
-    repeat.placements[0].at = seamfast::repeat::Spot::from_parts(crate::common::units(80) + 64, crate::common::units(80));
+    repeat.placements[0].at =
+        seamfast::repeat::Spot::from_parts(crate::common::units(80) + 64, crate::common::units(80));
     assert!(painted(&repeat, motifs()).differs_from(&tile, [0, 0]) > 100);
     assert!(tile.differs_from(&tile, [1, 0]) > 100);
 }

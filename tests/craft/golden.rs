@@ -52,7 +52,8 @@ fn holds(case: &Path) -> Result<(), String> {
     if std::env::var_os("MAKE").is_some() {
         actual.save(&reference);
     }
-    let size = std::fs::metadata(&reference).map_err(|e| format!("{name}: no reference: {e}; look at it with MAKE=1"))?.len();
+    let size =
+        std::fs::metadata(&reference).map_err(|e| format!("{name}: no reference: {e}; look at it with MAKE=1"))?.len();
     if size > MOST_BYTES {
         return Err(format!("{name}: the reference has {size} bytes, at most {MOST_BYTES}; make the tile smaller"));
     }

@@ -104,7 +104,11 @@ fn third_parties_come_in_by_their_door() {
         let users: Vec<_> = files.iter().filter(|(_, path)| code(path).contains(crate_name)).collect();
         assert!(!users.is_empty(), "nobody uses {crate_name}");
         for (room, path) in users {
-            assert!(rooms.contains(&room.as_str()), "{} uses {crate_name}, which is only for {rooms:?}", path.display());
+            assert!(
+                rooms.contains(&room.as_str()),
+                "{} uses {crate_name}, which is only for {rooms:?}",
+                path.display()
+            );
         }
     }
 }

@@ -66,7 +66,8 @@ impl Picture {
 
     /// Half as wide and high: each pixel the mean of four.
     pub fn halved(&self) -> Picture {
-        let mut out = Picture { width: self.width / 2, height: self.height / 2, channels: self.channels, bytes: Vec::new() };
+        let mut out =
+            Picture { width: self.width / 2, height: self.height / 2, channels: self.channels, bytes: Vec::new() };
         for (x, y) in (0..out.height as i64).flat_map(|y| (0..out.width as i64).map(move |x| (2 * x, 2 * y))) {
             for c in 0..self.channels {
                 let four = [(0, 0), (1, 0), (0, 1), (1, 1)].map(|(u, v)| u32::from(self.pixel(x + u, y + v)[c]));

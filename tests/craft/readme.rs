@@ -27,7 +27,10 @@ fn from_motif_to_cloth() {
     let mut tile = picture_of(&shore_at_54_dpi());
     let cloth = repeated(&tile.halved().halved(), 4, 2);
     tile = tile.halved();
-    holds("from-motif-to-cloth.png", &Picture::row(&[&motif, &arrow(motif.height), &tile, &arrow(tile.height), &cloth]));
+    holds(
+        "from-motif-to-cloth.png",
+        &Picture::row(&[&motif, &arrow(motif.height), &tile, &arrow(tile.height), &cloth]),
+    );
 }
 
 /// The shipped design at the picture's resolution, in the build folder.
@@ -68,10 +71,14 @@ fn arrow(height: usize) -> Picture {
 #[test]
 fn pictures_of_the_readme_are_made_by_tests() {
     let readme = std::fs::read_to_string(project().join("README.md")).expect("README.md");
-    let pictures: Vec<&str> = readme.split("](").skip(1).filter_map(|t| t.split(')').next()).filter(|p| p.ends_with(".png")).collect();
+    let pictures: Vec<&str> =
+        readme.split("](").skip(1).filter_map(|t| t.split(')').next()).filter(|p| p.ends_with(".png")).collect();
     assert!(!pictures.is_empty(), "the README has a picture");
     for picture in pictures {
-        assert!(picture.starts_with("tests/pictures/") || picture.starts_with("tests/golden/"), "{picture} is made by no test");
+        assert!(
+            picture.starts_with("tests/pictures/") || picture.starts_with("tests/golden/"),
+            "{picture} is made by no test"
+        );
         assert!(Path::new(&project()).join(picture).is_file(), "{picture} is missing");
     }
 }

@@ -206,8 +206,7 @@ impl<'p, 'a, 'i> Kept<'p, 'a, 'i> {
             out.push_str(start);
         }
         let children = self.children.get(&node.id().get()).into_iter().flatten();
-        let mut children: Vec<Node> =
-            children.filter_map(|id| self.page.doc.get_node(NodeId::new(*id))).collect();
+        let mut children: Vec<Node> = children.filter_map(|id| self.page.doc.get_node(NodeId::new(*id))).collect();
         let leads = |child: &Node| self.object.ancestors().any(|a| a == *child);
         if node.tag_name().name() == "switch" {
             children.sort_by_key(|child| !leads(child)); // it draws the first

@@ -64,8 +64,7 @@ fn opens(page: &Excerpts, node: &Node, alone: bool, ground: Option<Node>) -> boo
 
 /// A group, or what acts as one. An inner `svg` with a viewport of its own clips, so it is none.
 fn is_container(node: &Node) -> bool {
-    let viewport =
-        || ["x", "y", "width", "height", "viewBox", "overflow"].iter().any(|a| node.has_attribute(*a));
+    let viewport = || ["x", "y", "width", "height", "viewBox", "overflow"].iter().any(|a| node.has_attribute(*a));
     match node.tag_name().name() {
         "g" | "a" => true,
         "svg" => node.parent_element().is_none() || !viewport(),
@@ -115,8 +114,5 @@ fn is_filtered(node: &Node) -> bool {
 /// What an object is called: by its label, its id, or its number.
 pub(super) fn label(node: Node, index: usize) -> String {
     let label = node.attributes().find(|a| a.name() == "label").map(|a| a.value());
-    label
-        .or(node.attribute("id"))
-        .filter(|l| !l.is_empty())
-        .map_or_else(|| (index + 1).to_string(), str::to_owned)
+    label.or(node.attribute("id")).filter(|l| !l.is_empty()).map_or_else(|| (index + 1).to_string(), str::to_owned)
 }

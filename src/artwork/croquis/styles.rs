@@ -87,8 +87,7 @@ impl Styles {
         let classes = node.attribute("class").unwrap_or_default().split_whitespace();
         let by_class = classes.flat_map(|c| self.of_class(c)).any(|i| self.rules[*i].effect);
         let always = self.always.iter().map(|i| &self.rules[*i]);
-        let by_name =
-            always.filter(|r| r.effect).any(|r| r.selector.split(',').any(|part| may_name(part, node)));
+        let by_name = always.filter(|r| r.effect).any(|r| r.selector.split(',').any(|part| may_name(part, node)));
         own || styled || by_class || by_name
     }
 }

@@ -47,8 +47,7 @@ impl Region {
         if is_tangled(self.contours.iter().chain(&other.contours)) {
             return self.clone(); // more than the truth
         }
-        let both =
-            self.contours.overlay_as::<i64>(&other.contours, OverlayRule::Intersect, FillRule::NonZero);
+        let both = self.contours.overlay_as::<i64>(&other.contours, OverlayRule::Intersect, FillRule::NonZero);
         Region::from_contours(both.into_iter().flatten().collect(), self.slack + other.slack)
     }
 
@@ -118,10 +117,7 @@ fn flat(shape: &Shape, accuracy: f64) -> (Contours, f64) {
 fn settle(contours: Contours, rule: FillRule) -> Contours {
     if is_tangled(contours.iter()) {
         let bounds = contours.iter().filter_map(|c| contour_bounds(c)).reduce(|a, b| a.union(b));
-        return bounds
-            .map(|b| vec![[b.x0, b.y0], [b.x1, b.y0], [b.x1, b.y1], [b.x0, b.y1]])
-            .into_iter()
-            .collect();
+        return bounds.map(|b| vec![[b.x0, b.y0], [b.x1, b.y0], [b.x1, b.y1], [b.x0, b.y1]]).into_iter().collect();
     }
     let none: Contours = Vec::new();
     contours.overlay_as::<i64>(&none, OverlayRule::Subject, rule).into_iter().flatten().collect()

@@ -25,17 +25,12 @@ pub(super) fn reach(filter: &Filter, source: Option<Rect>) -> Option<Rect> {
         };
         let own = rect(step.rect());
         let result = match step.kind() {
-            Kind::GaussianBlur(b) => grow(
-                get(b.input()),
-                BLUR * f64::from(b.std_dev_x().get()),
-                BLUR * f64::from(b.std_dev_y().get()),
-            ),
+            Kind::GaussianBlur(b) => {
+                grow(get(b.input()), BLUR * f64::from(b.std_dev_x().get()), BLUR * f64::from(b.std_dev_y().get()))
+            }
             Kind::DropShadow(s) => {
-                let shadow = grow(
-                    get(s.input()),
-                    BLUR * f64::from(s.std_dev_x().get()),
-                    BLUR * f64::from(s.std_dev_y().get()),
-                );
+                let shadow =
+                    grow(get(s.input()), BLUR * f64::from(s.std_dev_x().get()), BLUR * f64::from(s.std_dev_y().get()));
                 either(get(s.input()), shift(shadow, s.dx(), s.dy()))
             }
             Kind::Offset(o) => shift(get(o.input()), o.dx(), o.dy()),
@@ -48,9 +43,7 @@ pub(super) fn reach(filter: &Filter, source: Option<Rect>) -> Option<Rect> {
                 CompositeOperator::Over | CompositeOperator::Xor | CompositeOperator::Lighter => {
                     either(get(c.input1()), get(c.input2()))
                 }
-                CompositeOperator::Arithmetic { k4, .. } if k4 <= 0.0 => {
-                    either(get(c.input1()), get(c.input2()))
-                }
+                CompositeOperator::Arithmetic { k4, .. } if k4 <= 0.0 => either(get(c.input1()), get(c.input2())),
                 CompositeOperator::Arithmetic { .. } => Some(own),
             },
             Kind::Morphology(m) => match m.operator() {
@@ -60,9 +53,7 @@ pub(super) fn reach(filter: &Filter, source: Option<Rect>) -> Option<Rect> {
                 }
             },
             Kind::ColorMatrix(m) => match m.kind() {
-                usvg::filter::ColorMatrixKind::Matrix(values) if values.get(19).is_none_or(|a| *a > 0.0) => {
-                    Some(own)
-                }
+                usvg::filter::ColorMatrixKind::Matrix(values) if values.get(19).is_none_or(|a| *a > 0.0) => Some(own),
                 _ => get(m.input()),
             },
             Kind::ComponentTransfer(t) if at_nothing(t.func_a()) <= 0.0 => get(t.input()),

@@ -1,8 +1,6 @@
 //! The outline of one painted path: its fill, and its stroke widened.
 
-use kurbo::{
-    Affine, BezPath, Cap, Circle, Join, ParamCurve, PathEl, Point, Rect, Shape as _, Stroke, StrokeOpts,
-};
+use kurbo::{Affine, BezPath, Cap, Circle, Join, ParamCurve, PathEl, Point, Rect, Shape as _, Stroke, StrokeOpts};
 use usvg::tiny_skia_path::PathSegment;
 use usvg::{LineCap, LineJoin, Paint};
 
@@ -93,8 +91,7 @@ pub(super) fn stroke(
         Dashes::Each(offset, pattern) => style = style.with_dashes(offset, pattern),
         Dashes::TooMany => style = Stroke::new(width * 1.5).with_caps(Cap::Round).with_join(Join::Round),
     }
-    let mut outline =
-        kurbo::stroke(centre.elements().iter().copied(), &style, &StrokeOpts::default(), accuracy);
+    let mut outline = kurbo::stroke(centre.elements().iter().copied(), &style, &StrokeOpts::default(), accuracy);
     dots(&centre, width, cap, &mut outline);
     if stroke.linejoin() == LineJoin::MiterClip {
         corners(&centre, width * limit, &mut outline);
@@ -189,8 +186,7 @@ pub(super) fn visible(paint: &Paint, opacity: usvg::Opacity) -> bool {
 /// Whether a paint is black all over: in a mask by luminance it lets nothing through.
 pub(super) fn black(paint: &Paint) -> bool {
     let is_black = |c: usvg::Color| (c.red, c.green, c.blue) == (0, 0, 0);
-    let stops =
-        |g: &usvg::BaseGradient| g.stops().iter().all(|s| is_black(s.color()) || s.opacity().get() == 0.0);
+    let stops = |g: &usvg::BaseGradient| g.stops().iter().all(|s| is_black(s.color()) || s.opacity().get() == 0.0);
     match paint {
         Paint::Color(c) => is_black(*c),
         Paint::LinearGradient(g) => stops(g),

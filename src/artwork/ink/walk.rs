@@ -73,8 +73,7 @@ impl Walk<'_> {
         if !path.is_visible() {
             return;
         }
-        let counts =
-            |paint, opacity| outline::visible(paint, opacity) && (self.black || !outline::black(paint));
+        let counts = |paint, opacity| outline::visible(paint, opacity) && (self.black || !outline::black(paint));
         if let Some(fill) = path.fill().filter(|f| counts(f.paint(), f.opacity())) {
             out.extend(outline::fill(path, fill, to));
         }
@@ -150,8 +149,7 @@ fn filtered(group: &Group, to: Affine, shapes: &[Shape]) -> Vec<Shape> {
         return Vec::new();
     }
     let back = to.inverse();
-    let grown =
-        |s: &Shape| s.bounds_after(back).inflate(s.slack * super::norm(back), s.slack * super::norm(back));
+    let grown = |s: &Shape| s.bounds_after(back).inflate(s.slack * super::norm(back), s.slack * super::norm(back));
     let mut rect = shapes.iter().map(grown).reduce(|a, b| a.union(b));
     for filter in group.filters() {
         rect = filter::reach(filter, rect);

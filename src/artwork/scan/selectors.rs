@@ -10,16 +10,12 @@ use super::short;
 /// Style rules that look at neighbours; a page that is taken apart can't keep them.
 pub(crate) fn sibling_rules(source: &Source, doc: &Document) -> Vec<Loss> {
     let mut losses = Vec::new();
-    for text in doc
-        .descendants()
-        .filter(|n| is_svg(n) && n.tag_name().name() == "style")
-        .filter_map(|n| n.first_child())
+    for text in
+        doc.descendants().filter(|n| is_svg(n) && n.tag_name().name() == "style").filter_map(|n| n.first_child())
     {
         let sheet = Sheet::new(text.text().unwrap_or_default());
         let first = source.line(text.range().start);
-        for rule in
-            sheet.rules().filter(|r| bare(r.selector).contains(['+']) || r.selector.contains(":first-child"))
-        {
+        for rule in sheet.rules().filter(|r| bare(r.selector).contains(['+']) || r.selector.contains(":first-child")) {
             losses.push(Loss::new(
                 "sibling-selector",
                 Some(first + sheet.lines_before(rule.at)),
@@ -58,10 +54,8 @@ pub(super) fn cannot_follow(selector: &str) -> bool {
         "focus-visible",
     ];
     let bare = bare(selector);
-    let pseudo = bare
-        .split(':')
-        .skip(1)
-        .map(|p| p.split(|c: char| !c.is_ascii_alphanumeric() && c != '-').next().unwrap_or(""));
+    let pseudo =
+        bare.split(':').skip(1).map(|p| p.split(|c: char| !c.is_ascii_alphanumeric() && c != '-').next().unwrap_or(""));
     bare.contains(['~', '('])
         || pseudo.filter(|p| !p.is_empty()).any(|p| p != "first-child" && !AT_REST_NEVER.contains(&p))
 }
