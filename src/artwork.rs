@@ -25,7 +25,7 @@ mod sanity;
 mod scan;
 mod source;
 
-pub use croquis::Croquis;
+pub use croquis::{Alike, Croquis};
 pub use error::ArtworkError;
 pub use ink::Ink;
 pub use intake::Intake;

@@ -23,6 +23,7 @@ mod slips;
 mod starter;
 #[cfg(test)]
 mod tests;
+mod twins;
 mod written;
 
 pub use deliver::{Delivered, FileReport, Report};

@@ -27,10 +27,12 @@ use super::page::{Page, true_size};
 use super::scan::{self, Places};
 use super::source::Source;
 
+mod alike;
 mod excerpt;
 mod objects;
 mod styles;
 
+pub use alike::Alike;
 use excerpt::Excerpts;
 
 /// A page of motifs laid out by hand.
@@ -42,6 +44,8 @@ pub struct Croquis {
     pub ground: Option<[u8; 3]>,
     /// The objects, in painting order.
     pub pieces: Vec<Motif>,
+    /// For each piece, the first that is the same drawing, moved.
+    pub alike: Vec<Alike>,
     /// What was lost on the page, because it was allowed.
     pub losses: Vec<Loss>,
 }
@@ -84,7 +88,10 @@ impl Croquis {
             pieces.retain(|p: &Motif| !p.ink().is_empty());
             let losses = intake.judge(&source.name, losses)?;
             match pieces.first() {
-                Some(first) => Ok(Croquis { page: Page { px: first.page_px(), size }, ground, pieces, losses }),
+                Some(first) => {
+                    let page = Page { px: first.page_px(), size };
+                    Ok(Croquis { page, ground, alike: alike::alike(&pieces), pieces, losses })
+                }
                 None => Err(ArtworkError::NoObjects { name: source.name.clone() }),
             }
         })

@@ -21,7 +21,7 @@ use super::limits::Budget;
 
 mod clip;
 mod filter;
-mod outline;
+pub(super) mod outline;
 mod walk;
 
 /// The error of an answer, in units of the target.

@@ -11,8 +11,9 @@ use super::place::{self, Place, spread};
 use super::slips::any_of;
 use super::written::{Deliver, Design};
 use super::{measure, size};
-use crate::artwork::{ArtworkError, Croquis, Intake, LOSSES, Motif, Page};
+use crate::artwork::{ArtworkError, Croquis, Intake, LOSSES, Motif};
 use crate::pixels::{PixelGrid, Resolution, Side};
+use crate::repeat::Repeat;
 use crate::vector::SvgOptions;
 
 /// A JPEG that no eye tells from the painting at arm's length (common practice, no source).
@@ -36,11 +37,14 @@ impl Order {
             drawn: Drawn::Places(Vec::new()),
         };
         let mut ground = design.ground.as_ref().map(measure::ground).transpose()?;
+        let mut alike = Vec::new();
         order.drawn = match &design.croquis {
             Some(file) => {
-                let (page, page_ground) = order.take_page(design, file, folder, &intake)?;
-                ground = ground.or(page_ground.map(Some));
-                Drawn::Page(page)
+                let croquis = order.take_page(design, file, folder, &intake)?;
+                ground = ground.or(croquis.ground.map(Some));
+                order.motifs = croquis.pieces;
+                alike = croquis.alike;
+                Drawn::Page(croquis.page)
             }
             None => Drawn::Places(order.take_motifs(design, folder, &intake)?),
         };
@@ -51,6 +55,10 @@ impl Order {
         let default = [Deliver::default()];
         let wanted = if design.deliveries.is_empty() { &default[..] } else { &design.deliveries[..] };
         let first_dpi = size::resolution(&wanted[0])?;
+        if let Drawn::Page(page) = order.drawn {
+            let (_, _, repeat) = order.planned(design, &wanted[0], first_dpi)?;
+            order.drop_twins(&alike, page, &repeat);
+        }
         for deliver in wanted {
             let delivery = order.delivery(design, deliver, first_dpi, ground.flatten())?;
             order.deliveries.push(delivery);
@@ -66,7 +74,7 @@ impl Order {
         file: &Spanned<String>,
         folder: &Path,
         intake: &Intake,
-    ) -> Result<(Page, Option<[u8; 3]>), DesignError> {
+    ) -> Result<Croquis, DesignError> {
         if let Some(entry) = design.motifs.first() {
             let e = DesignError::new("a croquis is the whole block; a design has a croquis or motifs, not both");
             return Err(e.with_hint("take the motifs out, or draw them on the page").at(entry.file.span()));
@@ -74,11 +82,10 @@ impl Order {
         let path = folder.join(file.get_ref());
         let croquis = Croquis::read(&path, intake).map_err(|e| artwork(&e, file))?;
         self.sources.push(path);
-        self.motifs = croquis.pieces;
         if croquis.page.size.is_none() && design.repeat.tile.is_none() && design.repeat.block.is_none() {
             return Err(place::no_size(file, "block = \"6in\" under [repeat]", "--block 6in"));
         }
-        Ok((croquis.page, croquis.ground))
+        Ok(croquis)
     }
 
     /// Reads each file once, however often it is placed.
@@ -105,13 +112,13 @@ impl Order {
         Ok(places)
     }
 
-    fn delivery(
+    /// The grid of a delivery, what was asked of it, and the design on it.
+    fn planned(
         &self,
         design: &Design,
         deliver: &Deliver,
         first_dpi: Resolution,
-        ground: Option<[u8; 3]>,
-    ) -> Result<Delivery, DesignError> {
+    ) -> Result<(PixelGrid, size::Asked, Repeat), DesignError> {
         let resolution = size::resolution(deliver)?;
         let page = if let Drawn::Page(page) = &self.drawn { Some(*page) } else { None };
         let (asked, blocks) = size::asked(design, self.layout, page, first_dpi)?;
@@ -122,9 +129,21 @@ impl Order {
         let grid = fit(asked, resolution, multiples)
             .map_err(|e| size::unfit(e, design, deliver, (asked, blocks, multiples)))?;
         let repeat = self
-            .on_grid(&grid, blocks, ground)
+            .on_grid(&grid, blocks, None)
             .ok_or_else(|| DesignError::new(format!("{} px can't carry the layout {}", grid.width(), self.layout)))?;
         place::refuse_giants(design, &repeat, &self.motifs)?;
+        Ok((grid, (asked, blocks), repeat))
+    }
+
+    fn delivery(
+        &self,
+        design: &Design,
+        deliver: &Deliver,
+        first_dpi: Resolution,
+        ground: Option<[u8; 3]>,
+    ) -> Result<Delivery, DesignError> {
+        let (grid, asked, mut repeat) = self.planned(design, deliver, first_dpi)?;
+        repeat.ground = ground;
         let kinds = kinds(deliver)?;
         let stem = deliver.name.as_ref().map(measure::stem).transpose()?.unwrap_or_else(|| self.name.clone());
         let packing = deliver.packing.as_ref().map(measure::packing).transpose()?.unwrap_or_default();
@@ -139,7 +158,7 @@ impl Order {
                 .at(span.unwrap_or_default()));
         }
         let svg = SvgOptions { clip: deliver.clip };
-        Ok(Delivery { stem, kinds, grid, repeat, asked: (asked, blocks), packing, colors, quality, max_bytes, svg })
+        Ok(Delivery { stem, kinds, grid, repeat, asked, packing, colors, quality, max_bytes, svg })
     }
 
     /// Two files of one place would overwrite each other; letters' case does not tell files apart.

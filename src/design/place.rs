@@ -1,5 +1,6 @@
 //! Where a motif lies and how large: from what is written to a placement on the grid.
 
+use kurbo::Affine;
 use toml::Spanned;
 
 use super::error::DesignError;
@@ -87,25 +88,31 @@ impl Place {
     }
 }
 
-/// A motif far larger than the block is a slip of the unit, and would be painted hundreds
-/// of times over itself.
+/// A motif far larger than the block is a slip of the unit, or a stray object far off its page;
+/// it would be painted hundreds of times over itself.
 pub(super) fn refuse_giants(design: &Design, repeat: &Repeat, motifs: &[Motif]) -> Result<(), DesignError> {
-    for (placement, entry) in repeat.placements.iter().zip(&design.motifs) {
-        let page = motifs[placement.motif].page_px();
-        let [xx, yx, xy, yy] = placement.linear.map(f64::abs);
-        let reach = [xx * page.width + xy * page.height, yx * page.width + yy * page.height];
-        let times = [0, 1].map(|axis| reach[axis] / repeat.block[axis] as f64);
+    for (index, placement) in repeat.placements.iter().enumerate() {
+        let motif = &motifs[placement.motif];
+        let [xx, yx, xy, yy] = placement.linear;
+        let Some(ink) = motif.ink().bounds(Affine::new([xx, yx, xy, yy, 0.0, 0.0])) else { continue };
+        let times = [ink.width() / repeat.block[0] as f64, ink.height() / repeat.block[1] as f64];
         if times[0].max(times[1]) > MOST_BLOCKS {
             let what = format!(
-                "the motif reaches over {:.0} blocks across and {:.0} down; write a size of at most {MOST_BLOCKS} blocks",
-                times[0], times[1]
+                "the ink of {} reaches over {:.0} blocks across and {:.0} down; at most {MOST_BLOCKS} are made",
+                motif.name(),
+                times[0],
+                times[1]
             );
-            return Err(match (&entry.width, &entry.height, &entry.scale) {
-                (Some(width), _, _) => DesignError::about("width", width, what),
-                (_, Some(height), _) => DesignError::about("height", height, what),
-                (_, _, Some(scale)) => DesignError::about("scale", scale, what),
-                _ => DesignError::new(format!("{}: {what}", entry.file.get_ref())).at(entry.file.span()),
-            });
+            let e = match design.motifs.get(index) {
+                Some(entry) => match (&entry.width, &entry.height, &entry.scale) {
+                    (Some(width), _, _) => DesignError::about("width", width, what),
+                    (_, Some(height), _) => DesignError::about("height", height, what),
+                    (_, _, Some(scale)) => DesignError::about("scale", scale, what),
+                    _ => DesignError::new(what).at(entry.file.span()),
+                },
+                None => DesignError::new(what),
+            };
+            return Err(e.with_hint("write a smaller size, or look for a stray object far off its page"));
         }
     }
     Ok(())

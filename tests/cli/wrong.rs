@@ -100,14 +100,17 @@ fn each_value_is_named_by_its_flag() {
     );
     make(
         &["--motif-width", "1000in"],
-        "--motif-width: the motif reaches over 250 blocks across and 125 down; write a size of at most 20 blocks",
+        "--motif-width: the ink of buoy reaches over 225 blocks across and 112 down; at most 20 are made\n |\n = help: write a smaller size, or look for a stray object far off its page",
     );
     make(&["--ground", "f0f"], "--ground: \"f0f\" is not a color; write a color such as #f3eee3 or linen, or none");
     make(
         &["--ground", "#ff00ff80"],
         "--ground: \"#ff00ff80\" lets through what is under it; write a color such as #f3eee3 or linen, or none",
     );
-    make(&["--as", "svg,pgn"], "--as: \"pgn\" is not known; write svg, png, tiff or jpeg\n |\n = help: did you mean png?");
+    make(
+        &["--as", "svg,pgn"],
+        "--as: \"pgn\" is not known; write svg, png, tiff or jpeg\n |\n = help: did you mean png?",
+    );
     make(&["--as", ""], "--as: \"\" is not known; write svg, png, tiff or jpeg");
     make(&["--packing", "zip"], "--packing: \"zip\" is not known; write deflate, lzw or none");
     make(

@@ -4,6 +4,7 @@ use std::path::Path;
 use std::sync::OnceLock;
 
 use proptest::prelude::*;
+use proptest::test_runner::RngSeed;
 use seamfast::artwork::{Intake, Motif};
 use seamfast::length::{Length, Size};
 use seamfast::pixels::Resolution;
@@ -30,6 +31,13 @@ pub fn motifs() -> &'static [Motif] {
 pub fn tile(width: i64, height: i64) -> Tile {
     let size = Size { width: Length::from_emu(width * 6096), height: Length::from_emu(height * 6096) };
     Tile { width, height, size }
+}
+
+/// So many random cases, the same on every run; PROPTEST_RNG_SEED gives others.
+pub fn cases(cases: u32) -> ProptestConfig {
+    let fixed = std::env::var_os("PROPTEST_RNG_SEED").is_none();
+    let seed = if fixed { RngSeed::Fixed(20_261_125) } else { ProptestConfig::default().rng_seed };
+    ProptestConfig { cases, rng_seed: seed, failure_persistence: None, ..ProptestConfig::default() }
 }
 
 /// A layout with its smallest tile of at least so many pixels.

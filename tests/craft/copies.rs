@@ -60,7 +60,7 @@ fn near(repeat: &Repeat, mark: &Mark) -> Vec<[i64; 2]> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 24, ..ProptestConfig::default() })]
+    #![proptest_config(crate::common::cases(24))]
 
     #[test]
     fn none_is_missing_and_none_is_idle(mut repeat in designs(120..200, 1.2)) {
@@ -77,8 +77,8 @@ proptest! {
             }
             for step in near {
                 if found.contains(&(index, step)) {
-                    // Ink that reaches in by less than a pixel may leave no trace of its own.
-                    let alpha = alpha_on_tile(&repeat, mark, step, 1);
+                    // A tip that reaches in by a pixel or two may be too thin to leave a trace.
+                    let alpha = alpha_on_tile(&repeat, mark, step, TIP);
                     prop_assert!(alpha > 0, "the copy of {:?} at {:?} has no ink on the tile", mark, step);
                 } else {
                     let alpha = alpha_on_tile(&repeat, mark, step, 0);
@@ -88,6 +88,9 @@ proptest! {
         }
     }
 }
+
+/// A pointed wing is this many pixels long before it covers 1/255 of one.
+const TIP: i64 = 3;
 
 /// Anti-aliasing may touch a pixel that the outline does not: this much, of 255.
 const FAINT: u8 = 3;

@@ -20,7 +20,7 @@ fn holds(repeat: &Repeat, by: [i64; 2]) -> Result<(), TestCaseError> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, ..ProptestConfig::default() })]
+    #![proptest_config(crate::common::cases(200))]
 
     /// Tiles of 300 to 450 px, motifs up to 180 px wide.
     #[test]
@@ -30,7 +30,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
+    #![proptest_config(crate::common::cases(12))]
 
     /// Motifs up to 1 600 px are painted in pieces; tiles larger than they are.
     #[test]
