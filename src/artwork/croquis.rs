@@ -82,7 +82,7 @@ impl Croquis {
             }
             let mut pieces = Vec::new();
             for (i, object) in objects::objects(&excerpts, bottom).into_iter().enumerate() {
-                let name = format!("{}/{}", source.name, objects::label(object, i));
+                let name = format!("{}/{}", source.stem, objects::label(object, i));
                 pieces.push(taker.take(&name, excerpts.of(object)?, &mut losses)?);
             }
             pieces.retain(|p: &Motif| !p.ink().is_empty());

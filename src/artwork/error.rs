@@ -9,7 +9,7 @@ use super::losses::Loss;
 #[allow(missing_docs)] // the fields are what the messages say they are
 pub enum ArtworkError {
     /// The file can't be opened or read.
-    #[error("{}: cannot be read: {source}", path.display())]
+    #[error("{}: cannot be read: {}", path.display(), plain(source))]
     Unreadable { path: PathBuf, source: std::io::Error },
     /// A folder where a file is needed.
     #[error("{}: is a folder, not a drawing", path.display())]
@@ -88,6 +88,11 @@ impl ArtworkError {
             E::Failed { .. } => "save the drawing again as plain SVG, or simplify it".into(),
         }
     }
+}
+
+/// What the system says, without its number.
+fn plain(error: &std::io::Error) -> String {
+    error.to_string().split(" (os error").next().unwrap_or_default().to_lowercase()
 }
 
 fn say_losses(name: &str, losses: &[Loss]) -> String {

@@ -47,7 +47,7 @@ impl Motif {
             let budget = Budget::new();
             let tree = intake.resolve(source, &doc, &places, &budget, &mut losses)?;
             let losses = intake.judge(&source.name, losses)?;
-            Ok(Motif::new(source.name.clone(), tree, size, losses, &budget))
+            Ok(Motif::new(source.stem.clone(), tree, size, losses, &budget))
         })
     }
 

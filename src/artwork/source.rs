@@ -16,14 +16,17 @@ pub(crate) const SVG: &str = "http://www.w3.org/2000/svg";
 
 /// The text of one drawing.
 pub(crate) struct Source {
+    /// As messages name it: the path as it was given.
     pub(crate) name: String,
+    /// As the drawing is called: the file's name without folder and ending.
+    pub(crate) stem: String,
     pub(crate) text: String,
     /// Where lines end.
     breaks: Vec<usize>,
 }
 
 impl Source {
-    /// Reads a file; its stem becomes the name.
+    /// Reads a file.
     pub(crate) fn read(path: &Path) -> Result<Source, ArtworkError> {
         let unreadable = |source| ArtworkError::Unreadable { path: path.into(), source };
         let about = std::fs::metadata(path).map_err(unreadable)?;
@@ -33,8 +36,8 @@ impl Source {
         let mut bytes = Vec::new();
         let file = std::fs::File::open(path).map_err(unreadable)?;
         file.take(limits::FILE_BYTES + 1).read_to_end(&mut bytes).map_err(unreadable)?;
-        let name = path.file_stem().unwrap_or(path.as_os_str()).to_string_lossy();
-        Source::from_bytes(&name, &bytes)
+        let stem = path.file_stem().unwrap_or(path.as_os_str()).to_string_lossy();
+        Ok(Source { stem: stem.into_owned(), ..Source::from_bytes(&path.to_string_lossy(), &bytes)? })
     }
 
     /// Takes plain or gzipped bytes.
@@ -69,7 +72,7 @@ impl Source {
     /// Takes text that was checked already.
     pub(crate) fn from_text(name: String, text: String) -> Source {
         let breaks = text.bytes().enumerate().filter(|(_, b)| *b == b'\n').map(|(i, _)| i).collect();
-        Source { name, text, breaks }
+        Source { stem: name.clone(), name, text, breaks }
     }
 
     /// Parses the text, and checks the root and the depth.

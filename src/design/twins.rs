@@ -41,8 +41,13 @@ impl Order {
             }
         }
         if dropped > 0 {
-            let objects = if dropped == 1 { "1 object is".to_owned() } else { format!("{dropped} objects are") };
-            self.warnings.push(format!("{objects} the copy of another, a whole repeat away: the repeat brings it in"));
+            self.warnings.push(match dropped {
+                1 => "1 object is the copy of another, a whole repeat away: left out, since the repeat brings it in"
+                    .into(),
+                n => format!(
+                    "{n} objects are copies of others, a whole repeat away: left out, since the repeat brings them in"
+                ),
+            });
             let mut index = 0;
             self.motifs.retain(|_: &Motif| {
                 index += 1;

@@ -25,12 +25,12 @@ pub fn svg(copies: &Copies, motifs: &[Motif], name: &str, options: SvgOptions) -
     let tile = copies.tile();
     let (width, height) = (tile.width, tile.height);
     let mut out = String::new();
+    let true_sizes = true_sizes(copies);
     let _ = writeln!(
         out,
         "<svg xmlns=\"http://www.w3.org/2000/svg\" xmlns:xlink=\"http://www.w3.org/1999/xlink\" \
          width=\"{}\" height=\"{}\" viewBox=\"0 0 {width} {height}\" preserveAspectRatio=\"none\">",
-        true_size(tile.size.width),
-        true_size(tile.size.height),
+        true_sizes[0], true_sizes[1],
     );
     let _ = writeln!(out, "<title>{}</title>", escaped(name));
     out.push_str("<defs>\n");
@@ -82,9 +82,13 @@ fn id(index: usize, motif: &Motif) -> String {
     format!("m{}-{}", index + 1, motif.name().chars().map(plain).collect::<String>())
 }
 
-fn true_size(length: Length) -> String {
-    let short = length.emu() * 10_000 % Unit::In.emu() == 0;
-    if short { length.show(Unit::In, 4) } else { length.show(Unit::Mm, 6) }
+/// Both sides in one unit: inches where they are short decimals, else millimetres.
+fn true_sizes(copies: &Copies) -> [String; 2] {
+    let size = copies.tile().size;
+    let sides = [size.width, size.height];
+    let short = |length: Length| length.emu() * 10_000 % Unit::In.emu() == 0;
+    let (unit, digits) = if sides.into_iter().all(short) { (Unit::In, 4) } else { (Unit::Mm, 6) };
+    sides.map(|side| side.show(unit, digits))
 }
 
 fn escaped(text: &str) -> String {
@@ -106,8 +110,9 @@ pub fn read_back(text: &str, copies: &Copies, motifs: &[Motif]) -> Result<(), Sv
     let root = document.root_element();
     let tile = copies.tile();
     same("viewBox", root.attribute("viewBox"), &format!("0 0 {} {}", tile.width, tile.height))?;
-    same("width", root.attribute("width"), &true_size(tile.size.width))?;
-    same("height", root.attribute("height"), &true_size(tile.size.height))?;
+    let [width, height] = true_sizes(copies);
+    same("width", root.attribute("width"), &width)?;
+    same("height", root.attribute("height"), &height)?;
     let body = root.children().rfind(Node::is_element);
     let uses: Vec<Node> = body.into_iter().flat_map(|g| g.children()).filter(|n| n.has_tag_name("use")).collect();
     if uses.len() != copies.copies().len() {

@@ -86,7 +86,7 @@ fn all_pieces_together_are_the_page() {
 fn a_page_without_objects_is_refused() {
     let path = drawings("croquis").into_iter().find(|p| stem(p) == "nothing").expect("the empty page");
     let error = Croquis::read(&path, &Intake::new()).expect_err("nothing on it");
-    assert_eq!(error.to_string(), "nothing: the page has nothing drawn on it");
+    assert_eq!(error.to_string(), format!("{}: the page has nothing drawn on it", path.display()));
     assert_eq!(error.hint(), "draw the motifs as visible objects on the page");
 }
 

@@ -111,7 +111,7 @@ fn what_the_artwork_would_lose_is_refused_until_it_is_allowed_by_name() {
     shop.write("net.svg", r#"<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm"><script>1</script><path d="M2 2h16v8z"/></svg>"#);
     shop.refuses(
         &["make", "net.svg"],
-        "error: net: 1 thing in the drawing cannot be kept
+        "error: net.svg: 1 thing in the drawing cannot be kept
  |
  = line 1: script: <script>
  = help: script: remove the script and draw what it would draw
