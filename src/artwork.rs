@@ -18,6 +18,7 @@ mod ink;
 mod intake;
 mod limits;
 mod links;
+mod look;
 mod losses;
 mod motif;
 mod page;

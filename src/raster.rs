@@ -57,6 +57,20 @@ pub enum RasterError {
         /// Its pixels down.
         height: i64,
     },
+    /// A drawing that must be painted whole and is too large for that.
+    #[error(
+        "{name} comes to {width} × {height} px, and its filters can't be painted in pieces; at most {most} px a side: write a smaller width or a lower resolution, or flatten the filter in the drawing"
+    )]
+    Unsplittable {
+        /// The motif.
+        name: String,
+        /// Its pixels across.
+        width: i64,
+        /// Its pixels down.
+        height: i64,
+        /// The most a side.
+        most: i64,
+    },
     /// Transparency that a format does not have.
     #[error("a JPEG has no transparency; give the design a ground, for example --ground linen")]
     NoGround,
@@ -78,8 +92,8 @@ pub enum RasterError {
 
 /// Hears how far the painting is, and may stop it.
 pub trait Progress: Sync {
-    /// So many more rows of the tile are done.
-    fn rows(&self, _count: u64) {}
+    /// So many more pixels of the tile are done.
+    fn pixels(&self, _count: u64) {}
 
     /// Should the painting stop?
     fn stopped(&self) -> bool {

@@ -11,7 +11,7 @@ use super::limits::Budget;
 use super::losses::Loss;
 use super::page::{Page, true_size};
 use super::source::Source;
-use super::{limits, links, scan};
+use super::{limits, links, look, scan};
 use crate::length::Size;
 
 /// One drawing with its own true size.
@@ -24,6 +24,7 @@ pub struct Motif {
     pub(super) tree: Tree,
     pub(super) page: Page,
     pub(super) ink: Ink,
+    look: Option<f64>,
     pub(super) losses: Vec<Loss>,
 }
 
@@ -54,7 +55,8 @@ impl Motif {
     pub(super) fn new(name: String, tree: Tree, size: Option<Size>, losses: Vec<Loss>, budget: &Budget) -> Motif {
         let px = kurbo::Size::new(f64::from(tree.size().width()), f64::from(tree.size().height()));
         let ink = Ink::of(&tree, budget);
-        Motif { name, tree, page: Page { px, size }, ink, losses }
+        let look = look::look(&tree);
+        Motif { name, tree, page: Page { px, size }, ink, look, losses }
     }
 
     /// The file's name without its ending; for a piece of a page, the page's name and its own.
@@ -65,6 +67,12 @@ impl Motif {
     /// The drawing, resolved, to be painted or written.
     pub fn tree(&self) -> &Tree {
         &self.tree
+    }
+
+    /// How far its filters look around a point, in pixels of the tree; `None` if they must know
+    /// the whole drawing.
+    pub fn look(&self) -> Option<f64> {
+        self.look
     }
 
     /// The page in pixels of the tree.

@@ -18,7 +18,7 @@ pub(super) fn run(args: &MakeArgs) -> Outcome {
         pool = pool.num_threads(threads.into());
     }
     let pool = pool.build().map_err(failure)?;
-    let watch = Watch::new(order.rows());
+    let watch = Watch::new(order.pixels());
     let report = pool.install(|| order.deliver(&args.out, &watch));
     drop(watch);
     let report = report?;

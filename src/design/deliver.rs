@@ -51,9 +51,13 @@ pub struct Report {
 }
 
 impl Order {
-    /// The rows that all rasters together have, for a progress bar.
-    pub fn rows(&self) -> u64 {
-        self.deliveries.iter().filter(|d| d.has_raster()).map(|d| d.grid.height().unsigned_abs()).sum()
+    /// The pixels that all rasters together have, for a progress bar.
+    pub fn pixels(&self) -> u64 {
+        self.deliveries
+            .iter()
+            .filter(|d| d.has_raster())
+            .map(|d| d.grid.width().unsigned_abs() * d.grid.height().unsigned_abs())
+            .sum()
     }
 
     /// Makes all files in `folder`, which is made if it is missing. They appear together, after

@@ -16,10 +16,10 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
-use super::RasterError;
 use super::compose::compose;
 use super::laying::{Laying, PieceKey};
 use super::painting::Piece;
+use super::{Progress, RasterError};
 use crate::artwork::Motif;
 use crate::repeat::Lattice;
 use crate::wrap::Copies;
@@ -58,8 +58,8 @@ impl<'a> Cloth<'a> {
     }
 
     /// Paints a band: premultiplied RGBA, `across` pixels wide.
-    pub(super) fn band(&mut self, band: usize) -> Result<Vec<u8>, RasterError> {
-        self.paint_pieces(band)?;
+    pub(super) fn band(&mut self, band: usize, progress: &dyn Progress) -> Result<Vec<u8>, RasterError> {
+        self.paint_pieces(band, progress)?;
         let [top, end] = self.rows(band);
         let width = self.lattice.across() as usize;
         let mut pixels = vec![0; width * 4 * (end - top) as usize];
@@ -69,7 +69,7 @@ impl<'a> Cloth<'a> {
     }
 
     /// Paints what this band needs and the one before has not left.
-    fn paint_pieces(&mut self, band: usize) -> Result<(), RasterError> {
+    fn paint_pieces(&mut self, band: usize, progress: &dyn Progress) -> Result<(), RasterError> {
         let mut wanted: Vec<PieceKey> = self.laying.bands[band].iter().map(|laid| laid.key).collect();
         wanted.sort_unstable();
         wanted.dedup();
@@ -80,6 +80,9 @@ impl<'a> Cloth<'a> {
         let painted: Result<Vec<_>, RasterError> = groups
             .par_iter()
             .map(|keys| {
+                if progress.stopped() {
+                    return Err(RasterError::Stopped);
+                }
                 let piece = self.laying.paintings[keys[0].painting].paint(keys[0].piece, self.motifs)?;
                 let [rest @ .., last] = keys else { return Ok(Vec::new()) };
                 let mut turned: Vec<_> = rest.iter().map(|key| (*key, Arc::new(piece.turned(key.m)))).collect();

@@ -10,17 +10,18 @@ use resvg::tiny_skia;
 
 use super::RasterError;
 use crate::artwork::Motif;
-use crate::repeat::{Operator, PARTS};
+use crate::repeat::{Linear, Operator, PARTS};
 use crate::wrap::Mark;
 
 /// A painting up to this many pixels a side is one piece.
 const WHOLE: i64 = 1024;
 /// The pieces of a larger one.
-const PIECE: i64 = 512;
-/// Filters look around: an unsplit painting may be this large for their sake.
-const WHOLE_FILTERED: i64 = 8192;
-/// Pixels painted beyond a piece's edge and cut away, so that chopping can't show.
-const MARGIN: i64 = 8;
+const PIECE: i64 = 1024;
+/// The largest canvas: a drawing that can't be painted in pieces may not be larger.
+const LARGEST: i64 = 8192;
+/// Pixels painted beyond a piece's edge and cut away: curves are chopped at a canvas's edge, and
+/// that shows up to here (measured in tests/craft/pieces.rs; with 8 the cuts differ five times more).
+const MARGIN: i64 = 64;
 /// Anti-aliasing and hairlines reach this far beyond the outline.
 const FRINGE: f64 = 2.0;
 
@@ -34,6 +35,7 @@ pub(super) struct Painting {
     to_pixels: Affine,
     pieces: Vec<Box4>,
     bounds: Box4,
+    margin: i64,
 }
 
 /// The painted pixels of one piece, premultiplied RGBA.
@@ -54,12 +56,19 @@ impl Painting {
         let to_pixels = Affine::translate(shift) * Affine::new([xx, yx, xy, yy, 0.0, 0.0]) * Affine::translate(-middle);
         let ink = motif.ink().bounds(to_pixels)?.inflate(FRINGE, FRINGE);
         let bounds = [ink.x0.floor(), ink.y0.floor(), ink.x1.ceil(), ink.y1.ceil()].map(|n| n as i64);
-        let whole = if motif.tree().filters().is_empty() { WHOLE } else { WHOLE_FILTERED };
-        let pieces = cut(bounds, whole, |piece| {
+        // A piece of a blurred drawing is painted with all that the blur looks at.
+        let look = motif.look().map(|look| (look * norm(mark.linear)).ceil() as i64).filter(|look| *look < LARGEST / 4);
+        let (whole, size) = match look {
+            Some(0) => (WHOLE, PIECE),
+            Some(look) => (WHOLE, PIECE.max(look)),
+            None => (LARGEST, LARGEST),
+        };
+        let margin = MARGIN + look.unwrap_or(0);
+        let pieces = cut(bounds, whole, size, |piece| {
             let [l, t, r, b] = piece.map(|n| n as f64);
             motif.ink().touches(to_pixels, Rect::new(l, t, r, b).inflate(FRINGE, FRINGE))
         });
-        Some(Painting { motif: mark.motif, to_pixels, pieces, bounds })
+        Some(Painting { motif: mark.motif, to_pixels, pieces, bounds, margin })
     }
 
     /// The box of all its ink, from the placement's whole pixel.
@@ -75,9 +84,14 @@ impl Painting {
     /// Paints one of its pieces.
     pub(super) fn paint(&self, piece: usize, motifs: &[Motif]) -> Result<Piece, RasterError> {
         let [l, t, r, b] = self.pieces[piece];
-        let margin = if self.pieces.len() > 1 { MARGIN } else { 0 };
+        let margin = if self.pieces == [self.bounds] { 0 } else { self.margin };
         let (width, height) = (r - l + 2 * margin, b - t + 2 * margin);
         let too_large = || RasterError::TooLarge { width, height };
+        if motifs[self.motif].look().is_none() && self.pieces != [self.bounds] {
+            let [l, t, r, b] = self.bounds;
+            let name = motifs[self.motif].name().into();
+            return Err(RasterError::Unsplittable { name, width: r - l, height: b - t, most: LARGEST });
+        }
         let sizes = (u32::try_from(width).ok(), u32::try_from(height).ok());
         let (Some(w), Some(h)) = sizes else { return Err(too_large()) };
         let mut canvas = tiny_skia::Pixmap::new(w, h).ok_or_else(too_large)?;
@@ -91,22 +105,27 @@ impl Painting {
 }
 
 /// Cuts a box into pieces on a grid through the placement's own origin; keeps those with ink.
-fn cut(bounds: Box4, whole: i64, has_ink: impl Fn(Box4) -> bool) -> Vec<Box4> {
+fn cut(bounds: Box4, whole: i64, size: i64, has_ink: impl Fn(Box4) -> bool) -> Vec<Box4> {
     let [l, t, r, b] = bounds;
     if r - l <= whole && b - t <= whole {
         return vec![bounds];
     }
     let mut pieces = Vec::new();
-    for row in t.div_euclid(PIECE)..=(b - 1).div_euclid(PIECE) {
-        for column in l.div_euclid(PIECE)..=(r - 1).div_euclid(PIECE) {
-            let (x, y) = (column * PIECE, row * PIECE);
-            let piece = [x.max(l), y.max(t), (x + PIECE).min(r), (y + PIECE).min(b)];
+    for row in t.div_euclid(size)..=(b - 1).div_euclid(size) {
+        for column in l.div_euclid(size)..=(r - 1).div_euclid(size) {
+            let (x, y) = (column * size, row * size);
+            let piece = [x.max(l), y.max(t), (x + size).min(r), (y + size).min(b)];
             if has_ink(piece) {
                 pieces.push(piece);
             }
         }
     }
     pieces
+}
+
+/// The most that a linear part stretches.
+fn norm([xx, yx, xy, yy]: Linear) -> f64 {
+    xx.hypot(yx).max(xy.hypot(yy))
 }
 
 impl Piece {
@@ -151,10 +170,10 @@ mod tests {
 
     #[test]
     fn a_large_box_is_cut_on_the_placements_own_grid() {
-        assert_eq!(cut([-300, -300, 300, 300], WHOLE, |_| true), [[-300, -300, 300, 300]]);
-        let pieces = cut([-700, 10, 700, 20], WHOLE, |_| true);
+        assert_eq!(cut([-300, -300, 300, 300], WHOLE, PIECE, |_| true), [[-300, -300, 300, 300]]);
+        let pieces = cut([-700, 10, 700, 20], WHOLE, 512, |_| true);
         assert_eq!(pieces, [[-700, 10, -512, 20], [-512, 10, 0, 20], [0, 10, 512, 20], [512, 10, 700, 20]]);
-        assert_eq!(cut([-700, 10, 700, 20], WHOLE, |[l, ..]| l == 0), [[0, 10, 512, 20]]);
+        assert_eq!(cut([-700, 10, 700, 20], WHOLE, 512, |[l, ..]| l == 0), [[0, 10, 512, 20]]);
     }
 
     #[test]

@@ -49,7 +49,7 @@ pub(super) fn weave(
     let mut seams = Seams::new(&spec);
     let mut loose: BTreeMap<usize, Loose> = BTreeMap::new();
     for index in 0..cloth.bands() {
-        let pixels = cloth.band(index)?;
+        let pixels = cloth.band(index, progress)?;
         let [top, end] = cloth.rows(index);
         let band = Band { pixels: &pixels, top, end, lattice, spec };
         let mut whole = Vec::new();
@@ -88,7 +88,8 @@ pub(super) fn weave(
                     sheet.put(strip, strip_of_file)?;
                 }
             }
-            progress.rows(group.iter().map(|(s, _)| (spec.strip(*s)[1] - spec.strip(*s)[0]) as u64).sum());
+            let rows: i64 = group.iter().map(|(strip, _)| spec.strip(*strip)).map(|[first, end]| end - first).sum();
+            progress.pixels(rows as u64 * u64::from(spec.width));
             if progress.stopped() {
                 return Err(RasterError::Stopped);
             }

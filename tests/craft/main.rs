@@ -9,4 +9,5 @@ mod exact;
 mod golden;
 mod house;
 mod picture;
+mod pieces;
 mod readme;
