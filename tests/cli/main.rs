@@ -3,6 +3,7 @@
 
 mod done;
 mod paper;
+mod readme;
 mod shop;
 mod sizes;
 mod stop;
