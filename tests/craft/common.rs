@@ -14,17 +14,32 @@ use seamfast::wrap::Copies;
 
 pub use crate::picture::Picture;
 
-/// The motifs that are drawn in random designs; together they hold fills, strokes, dashes,
-/// a gradient, opacity, a clip, a mask, a pattern and markers.
+/// A float in net: a blur, a shadow and a thickened rim.
+pub const GLASS: &str = r##"<svg xmlns="http://www.w3.org/2000/svg" width="100" height="100" viewBox="0 0 100 100">
+<defs><filter id="b" x="-30%" y="-30%" width="160%" height="160%"><feGaussianBlur stdDeviation="3"/></filter>
+<filter id="s"><feDropShadow dx="3" dy="2" stdDeviation="1.5" flood-color="#3a332c"/></filter>
+<filter id="m"><feMorphology operator="dilate" radius=".6"/></filter></defs>
+<circle cx="50" cy="50" r="36" fill="#5b7f9f" filter="url(#b)"/>
+<g filter="url(#s)"><path d="M20 50L50 18L80 50L50 82Z" fill="#7c8f6a"/></g>
+<path d="M12 50Q50 20 88 50" fill="none" stroke="#1f2d4d" stroke-width="1.5" filter="url(#m)"/></svg>"##;
+
+/// A drawing of the project.
+pub fn shipped(name: &str) -> Motif {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(name);
+    Motif::read(&path, &Intake::new()).unwrap_or_else(|e| panic!("{e}"))
+}
+
+/// The motifs of random designs; together they hold fills, strokes, dashes, a gradient, opacity,
+/// a clip, a mask, a pattern, markers, a text, an embedded picture and filters.
 pub fn motifs() -> &'static [Motif] {
     static MOTIFS: OnceLock<Vec<Motif>> = OnceLock::new();
     MOTIFS.get_or_init(|| {
-        let names = ["limpet", "tern", "rope-knot", "buoy", "dory", "anchor", "mussel", "starfish", "lighthouse"];
-        let read = |name: &str| {
-            let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("motifs/{name}.svg"));
-            Motif::read(&path, &Intake::new()).unwrap_or_else(|e| panic!("{e}"))
-        };
-        names.iter().map(|name| read(name)).collect()
+        let names =
+            ["limpet", "tern", "rope-knot", "buoy", "dory", "anchor", "mussel", "starfish", "lighthouse", "label"];
+        let mut motifs: Vec<Motif> = names.iter().map(|name| shipped(&format!("motifs/{name}.svg"))).collect();
+        motifs.push(shipped("tests/artwork/drawings/ink/image-png.svg"));
+        motifs.push(Motif::from_svg("glass", GLASS.as_bytes(), &Intake::new()).expect("a motif"));
+        motifs
     })
 }
 

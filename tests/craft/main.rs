@@ -11,3 +11,4 @@ mod house;
 mod picture;
 mod pieces;
 mod readme;
+mod written;

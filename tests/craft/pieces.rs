@@ -5,31 +5,15 @@
 //! little (the renderer works in `f32` and chops curves at a canvas's edge), but no more at the
 //! cuts than elsewhere.
 
-use std::path::Path;
-
 use resvg::tiny_skia::{Pixmap, Transform};
 use seamfast::artwork::{Intake, Motif};
 use seamfast::repeat::{PARTS, Placement, Spot};
 
-use crate::common::{Picture, painted, repeat};
+use crate::common::{GLASS, Picture, painted, repeat, shipped};
 
 const SIDE: i64 = 1800;
 /// Where pieces are cut, from the placement's own origin.
 const PIECE: i64 = 1024;
-
-/// A float in net: a blur, a shadow and a thickened rim.
-const GLASS: &str = r##"<svg xmlns="http://www.w3.org/2000/svg" width="100" height="100" viewBox="0 0 100 100">
-<defs><filter id="b" x="-30%" y="-30%" width="160%" height="160%"><feGaussianBlur stdDeviation="3"/></filter>
-<filter id="s"><feDropShadow dx="3" dy="2" stdDeviation="1.5" flood-color="#3a332c"/></filter>
-<filter id="m"><feMorphology operator="dilate" radius=".6"/></filter></defs>
-<circle cx="50" cy="50" r="36" fill="#5b7f9f" filter="url(#b)"/>
-<g filter="url(#s)"><path d="M20 50L50 18L80 50L50 82Z" fill="#7c8f6a"/></g>
-<path d="M12 50Q50 20 88 50" fill="none" stroke="#1f2d4d" stroke-width="1.5" filter="url(#m)"/></svg>"##;
-
-fn shipped(name: &str) -> Motif {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(name);
-    Motif::read(&path, &Intake::new()).unwrap_or_else(|e| panic!("{e}"))
-}
 
 /// The drawing in the middle of a tile without ground, by pieces.
 fn by_pieces(motif: Motif, scale: f64) -> Picture {
@@ -59,7 +43,6 @@ fn apart(a: &[u8], b: &[u8]) -> u32 {
 
 #[test]
 fn cuts_do_not_show() {
-    let drawings = "tests/artwork/drawings/ink";
     let cases = [
         ("limpet", shipped("motifs/limpet.svg")),
         ("mussel, a gradient", shipped("motifs/mussel.svg")),
@@ -67,7 +50,7 @@ fn cuts_do_not_show() {
         ("rope-knot, a mask", shipped("motifs/rope-knot.svg")),
         ("buoy, a clip", shipped("motifs/buoy.svg")),
         ("lighthouse, opacity", shipped("motifs/lighthouse.svg")),
-        ("an embedded picture", shipped(&format!("{drawings}/image-png.svg"))),
+        ("an embedded picture", shipped("tests/artwork/drawings/ink/image-png.svg")),
         ("blur, shadow and rim", Motif::from_svg("glass", GLASS.as_bytes(), &Intake::new()).expect("a motif")),
     ];
     for (name, motif) in cases {
