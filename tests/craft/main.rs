@@ -10,5 +10,6 @@ mod golden;
 mod house;
 mod picture;
 mod pieces;
+mod print_size;
 mod readme;
 mod written;
