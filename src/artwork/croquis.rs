@@ -13,8 +13,10 @@
 //! Painted one over the other in their order, the pieces are the page again. What is one
 //! object and what is a mere wrapper is said in `objects`.
 
+use std::collections::VecDeque;
 use std::path::Path;
 
+use kurbo::Affine;
 use usvg::{Node, Paint, Tree};
 
 use super::error::ArtworkError;
@@ -81,9 +83,18 @@ impl Croquis {
                 }
             }
             let mut pieces = Vec::new();
-            for (i, object) in objects::objects(&excerpts, bottom).into_iter().enumerate() {
-                let name = format!("{}/{}", source.stem, objects::label(object, i));
-                pieces.push(taker.take(&name, excerpts.of(object)?, &mut losses)?);
+            let mut todo: VecDeque<_> = objects::objects(&excerpts, bottom).into();
+            while let Some(object) = todo.pop_front() {
+                let name = format!("{}/{}", source.stem, objects::label(object, pieces.len()));
+                let mut own = Vec::new();
+                let piece = taker.take(&name, excerpts.of(object)?, &mut own)?;
+                match objects::parts(&excerpts, &object, bottom).filter(|_| reaches_across(&piece)) {
+                    Some(parts) => parts.into_iter().rev().for_each(|part| todo.push_front(part)),
+                    None => {
+                        losses.append(&mut own);
+                        pieces.push(piece);
+                    }
+                }
             }
             pieces.retain(|p: &Motif| !p.ink().is_empty());
             let losses = intake.judge(&source.name, losses)?;
@@ -117,13 +128,25 @@ impl Taker<'_> {
     }
 }
 
-/// The color of a drawing that is one plain upright rectangle over the whole page.
+/// Does its ink reach from one edge of the page to the other?
+fn reaches_across(piece: &Motif) -> bool {
+    let page = piece.page_px();
+    let ink = piece.ink().bounds(Affine::IDENTITY);
+    ink.is_some_and(|r| (r.x0 <= 0.0 && r.x1 >= page.width) || (r.y0 <= 0.0 && r.y1 >= page.height))
+}
+
+/// A rectangle that falls short of the page by up to this share of a side was meant to cover it.
+const SHORT: f64 = 0.005;
+
+/// The color of a drawing that is one plain upright rectangle over the whole page, but for a
+/// thread.
 fn ground_color(motif: &Motif) -> Option<[u8; 3]> {
     let path = only_path(motif.tree())?;
     let fill = path.fill().filter(|f| f.opacity().get() == 1.0)?;
     let Paint::Color(color) = fill.paint() else { return None };
     let stroked = path.stroke().is_some_and(|s| s.opacity().get() > 0.0);
-    let page = motif.page_px().to_rect().inflate(-0.01, -0.01);
+    let page = motif.page_px();
+    let page = page.to_rect().inflate(-0.01 - SHORT * page.width, -0.01 - SHORT * page.height);
     let covers = motif.ink().rectangle().is_some_and(|r| r.union(page) == r);
     (covers && !stroked && path.is_visible()).then_some([color.red, color.green, color.blue])
 }

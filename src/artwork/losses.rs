@@ -23,6 +23,7 @@ const fn kind(code: &'static str, meaning: &'static str, remedy: &'static str) -
 /// Every kind of loss, in alphabetical order.
 pub const LOSSES: &[LossKind] = &[
     kind("animation", "movement; only the drawing at rest is kept", "remove the animation elements"),
+    kind("basic-shape", "a clip written as a shape in the style, such as circle()", "use a clipPath element"),
     kind(
         "blend-to-ground",
         "a blend with what lies under the motif",
@@ -37,6 +38,7 @@ pub const LOSSES: &[LossKind] = &[
     kind("css-selector", "a style rule with a selector that cannot be followed", "select by class, id or element name"),
     kind("css-transform", "a style transform with units", "write it as a transform attribute, without units"),
     kind("css-variable", "a style value taken from a variable", "write the value itself instead of var()"),
+    kind("displacement", "a displacement filter, which is painted too far", "turn the displaced art into paths"),
     kind("embedded-media", "video, audio, frames and canvases", "replace it with a drawing"),
     kind(
         "filter-input",
@@ -70,6 +72,11 @@ pub const LOSSES: &[LossKind] = &[
     kind("outside-image", "an image in another file", "embed the image in the drawing"),
     kind("outside-reference", "something taken from another file", "copy it into the drawing"),
     kind("outside-style", "a style sheet in another file", "copy its rules into a style element"),
+    kind(
+        "page-background",
+        "a background in the root's style",
+        "draw a rectangle over the page, or give the design a ground",
+    ),
     kind("script", "a script; it is never run", "remove the script and draw what it would draw"),
     kind(
         "sibling-selector",
@@ -77,6 +84,7 @@ pub const LOSSES: &[LossKind] = &[
         "select by class, id or element name",
     ),
     kind("unknown-element", "an element that is not part of SVG as it is drawn here", "turn it into paths"),
+    kind("unknown-paint", "a color that cannot be read; it would be black or nothing", "write it as #rrggbb"),
 ];
 
 /// The kind with this code.

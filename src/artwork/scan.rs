@@ -153,9 +153,19 @@ impl Scan<'_> {
             {
                 self.lose_at("css-geometry", line, id, what());
             }
-            "animation" | "animation-name" if value != "none" => self.lose_at("animation", line, id, what()),
-            "fill" | "stroke" | "clip-path" | "mask" | "filter" | "marker" | "marker-start" | "marker-mid"
-            | "marker-end" => {
+            "fill" | "stroke" | "stop-color" | "flood-color" | "lighting-color" | "color" if !is_paint(value) => {
+                self.lose_at("unknown-paint", line, id, what());
+            }
+            "clip-path" if css::urls(value).is_empty() && value.contains('(') => {
+                self.lose_at("basic-shape", line, id, what());
+            }
+            "scale" if node.is_some_and(|n| n.tag_name().name() == "feDisplacementMap") && value != "0" => {
+                self.lose_at("displacement", line, id, format!("<feDisplacementMap {name}=\"{}\">", short(value)));
+            }
+            // The renderer keeps a plain background-color.
+            "background"
+                if node.is_some_and(|n| n.parent_element().is_none()) && !matches!(value, "none" | "transparent") =>
+            {
                 for (named, rest) in css::urls(value) {
                     match named.strip_prefix('#') {
                         Some(known) if self.places.ids.contains_key(known) => {}
@@ -211,4 +221,11 @@ fn has_units(value: &str) -> bool {
 fn short(text: &str) -> String {
     let line: String = text.split_whitespace().collect::<Vec<_>>().join(" ");
     if line.chars().count() <= 60 { line } else { line.chars().take(57).chain("...".chars()).collect() }
+}
+
+/// A color or paint as SVG and CSS Color 3 write it; what newer CSS adds is not read.
+fn is_paint(value: &str) -> bool {
+    let value = value.trim().trim_end_matches("!important").trim();
+    let word = matches!(value, "inherit" | "initial" | "unset" | "revert" | "context-fill" | "context-stroke" | "");
+    word || value.contains("var(") || svgtypes::Paint::from_str(value).is_ok()
 }

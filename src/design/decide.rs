@@ -184,6 +184,18 @@ impl Order {
 
     fn warn(&mut self) {
         let mut warnings = Vec::new();
+        let placements = &self.deliveries[0].repeat.placements;
+        for (i, one) in placements.iter().enumerate() {
+            if placements[..i]
+                .iter()
+                .any(|other| (other.motif, other.at, other.linear) == (one.motif, one.at, one.linear))
+            {
+                let name = self.motifs[one.motif].name();
+                warnings.push(format!(
+                    "{name} lies twice in one place, turn and size, and prints over itself: take one away"
+                ));
+            }
+        }
         for motif in &self.motifs {
             if motif.ink().is_empty() {
                 warnings.push(format!("{}: has no ink; nothing of it will be seen", motif.name()));

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use sha2::{Digest, Sha256};
 
-use super::draft::{Draft, NewFolders};
+use super::draft::{Draft, NewFolders, sweep};
 use super::failed::DeliverError;
 use super::order::{ColorMode, Delivery, Kind, Order};
 use crate::raster::{self, Colors, Format, PngColors, Progress, RasterError, SheetSpec, Target, Woven};
@@ -68,6 +68,7 @@ impl Order {
     /// folder that was made for them is gone again.
     pub fn deliver(&self, folder: &Path, progress: &dyn Progress) -> Result<Report, DeliverError> {
         let made = NewFolders::make(folder).map_err(disk(folder))?;
+        sweep(folder).map_err(disk(folder))?;
         self.spare_sources(folder)?;
         let report = self.make_all(folder, progress)?;
         made.stay();

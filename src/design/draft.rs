@@ -3,8 +3,31 @@
 use std::fs::File;
 use std::io;
 use std::path::{Path, PathBuf};
+use std::time::Duration;
 
 use tempfile::NamedTempFile;
+
+const PREFIX: &str = ".seamfast-";
+const SUFFIX: &str = ".draft";
+/// A draft is locked a moment after it is made; younger ones are left alone.
+const YOUNG: Duration = Duration::from_secs(60);
+
+/// Takes away drafts of programs that were killed: those that nobody holds.
+pub(super) fn sweep(folder: &Path) -> io::Result<()> {
+    for entry in std::fs::read_dir(folder)? {
+        let entry = entry?;
+        let name = entry.file_name();
+        let name = name.to_string_lossy();
+        if !(name.starts_with(PREFIX) && name.ends_with(SUFFIX)) {
+            continue;
+        }
+        let old = entry.metadata()?.modified()?.elapsed().is_ok_and(|age| age > YOUNG);
+        if old && File::open(entry.path())?.try_lock().is_ok() {
+            std::fs::remove_file(entry.path())?;
+        }
+    }
+    Ok(())
+}
 
 /// A file on its way; dropped, it leaves nothing behind.
 #[derive(Debug)]
@@ -18,7 +41,10 @@ impl Draft {
     pub(super) fn beside(path: &Path) -> io::Result<Draft> {
         let folder = folder_of(path);
         let mut builder = tempfile::Builder::new();
-        let file = with_usual_rights(builder.prefix(".seamfast-").suffix(".draft")).tempfile_in(folder)?;
+        let file = with_usual_rights(builder.prefix(PREFIX).suffix(SUFFIX)).tempfile_in(folder)?;
+        // Held as long as this program lives, so that another can tell a draft from a leftover.
+        // Where a disk knows no locks, leftovers are kept, too.
+        let _ = file.as_file().try_lock();
         Ok(Draft { file, path: path.into() })
     }
 

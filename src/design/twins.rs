@@ -11,43 +11,37 @@ use super::order::Order;
 use crate::artwork::{Alike, Motif, Page};
 use crate::repeat::{Lattice, Repeat};
 
-/// Up to this many pixels from a whole step, a copy is the repeat's own.
-const SAME: f64 = 0.1;
-/// Up to this many, it was meant to be.
-const MEANT: f64 = 4.0;
+/// Up to this share of the block's larger side from a whole step, a copy was meant to be the
+/// repeat's own (3 px of 1 000: farther than a hand that lines up by eye).
+const MEANT: f64 = 0.003;
+/// Pixels off that are worth a word.
+const OFF: f64 = 0.1;
 
 impl Order {
-    /// Takes the person's own copies from the motifs, and says so; says where one is a little off.
+    /// Takes the person's own copies from the motifs, and says so.
     pub(super) fn drop_twins(&mut self, alike: &[Alike], page: Page, repeat: &Repeat) {
         let mut kept: Vec<(usize, Alike)> = Vec::new();
-        let mut dropped = 0;
+        let (mut dropped, mut most) = (0, 0.0f64);
+        let meant = MEANT * repeat.block[0].max(repeat.block[1]) as f64;
         for (piece, place) in alike.iter().enumerate() {
-            let off = kept
-                .iter()
-                .filter(|(_, other)| other.first == place.first)
-                .map(|(index, other)| (off_step(*other, *place, page, repeat), *index))
-                .min_by(|a, b| a.0.total_cmp(&b.0));
+            let same = kept.iter().filter(|(_, other)| other.first == place.first);
+            let off = same.map(|(_, other)| off_step(*other, *place, page, repeat)).min_by(f64::total_cmp);
             match off {
-                Some((off, _)) if off <= SAME => dropped += 1,
-                Some((off, index)) if off <= MEANT => {
-                    kept.push((piece, *place));
-                    self.warnings.push(format!(
-                        "{} lies {off:.1} px off a whole repeat from {}, and both print: take one away, or move it",
-                        self.motifs[piece].name(),
-                        self.motifs[index].name()
-                    ));
+                Some(off) if off <= meant => {
+                    dropped += 1;
+                    most = most.max(off);
                 }
                 _ => kept.push((piece, *place)),
             }
         }
         if dropped > 0 {
-            self.warnings.push(match dropped {
-                1 => "1 object is the copy of another, a whole repeat away: left out, since the repeat brings it in"
-                    .into(),
-                n => format!(
-                    "{n} objects are copies of others, a whole repeat away: left out, since the repeat brings them in"
-                ),
-            });
+            let (are, them) = match dropped {
+                1 => ("1 object is the copy of another".to_owned(), "it"),
+                n => (format!("{n} objects are copies of others"), "them"),
+            };
+            let off = if most > OFF { format!(" (up to {most:.1} px off)") } else { String::new() };
+            self.warnings
+                .push(format!("{are}, a whole repeat away{off}: left out, since the repeat brings {them} in exactly"));
             let mut index = 0;
             self.motifs.retain(|_: &Motif| {
                 index += 1;
@@ -57,12 +51,14 @@ impl Order {
     }
 }
 
-/// How far, in pixels, two places are from being a lattice step apart.
+/// How far, in pixels, two places are from being a lattice step apart. One laid on the other
+/// in the same place is no copy for the join: that was meant.
 fn off_step(a: Alike, b: Alike, page: Page, repeat: &Repeat) -> f64 {
     let by = b.by - a.by;
     let x = by.x / page.px.width * repeat.block[0] as f64;
     let y = by.y / page.px.height * repeat.block[1] as f64;
-    nearest(&repeat.lattice, x, y)
+    let same_place = x.hypot(y) < repeat.lattice.across().min(repeat.lattice.down()) as f64 / 4.0;
+    if same_place { f64::INFINITY } else { nearest(&repeat.lattice, x, y) }
 }
 
 /// The distance of a vector from the nearest step, where that is small against the lattice.

@@ -21,8 +21,9 @@ pub struct Alike {
     pub by: Vec2,
 }
 
-/// Points of equal drawings may differ by this much of the page, since they are kept in `f32`.
-const SAME: f64 = 2e-6;
+/// Points of equal drawings may differ by this much of the page: drawing programs write one or
+/// two decimals, and 0.05 of a page of 283 points is as much.
+const SAME: f64 = 3e-4;
 
 /// For each piece, the first that is the same drawing: perhaps itself.
 pub(super) fn alike(pieces: &[Motif]) -> Vec<Alike> {
@@ -35,7 +36,7 @@ pub(super) fn alike(pieces: &[Motif]) -> Vec<Alike> {
         let close = SAME * page.width.max(page.height);
         let known = kinds.entry(drawing.kind).or_default();
         let same = known.iter().find_map(|(first, points)| {
-            let by = *drawing.points.first()? - *points.first()?;
+            let by = middle(&drawing.points)? - middle(points)?;
             let moved = points.len() == drawing.points.len()
                 && points.iter().zip(&drawing.points).all(|(a, b)| (*a + by - *b).hypot() <= close);
             moved.then_some(Alike { first: *first, by })
@@ -96,10 +97,15 @@ impl Drawing {
     }
 }
 
-/// The linear part, to eight digits: turns and scales tell drawings apart, places don't.
+/// The linear part, to three digits: turns and scales tell drawings apart, places don't.
 fn rounded(to: Affine) -> [String; 4] {
     let [a, b, c, d, ..] = to.as_coeffs();
-    [a, b, c, d].map(|n| format!("{n:.8}"))
+    [a, b, c, d].map(|n| format!("{n:.3}"))
+}
+
+fn middle(points: &[Point]) -> Option<Point> {
+    let sum = points.iter().fold(Vec2::ZERO, |sum, p| sum + p.to_vec2());
+    (!points.is_empty()).then(|| (sum / points.len() as f64).to_point())
 }
 
 fn points(element: &kurbo::PathEl) -> Vec<Point> {

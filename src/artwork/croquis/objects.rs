@@ -7,6 +7,8 @@
 //! - a wrapper that is all there is on its level is opened if there are groups in it: those
 //!   are the motifs. If it holds bare shapes only, it is taken for one motif and kept;
 //! - whatever lies around the ground is opened, or the ground would cover what is wrapped;
+//! - a group that reaches from edge to edge is opened: it may hold a motif and the copies of it
+//!   that a person laid at the other edge;
 //! - nothing is opened that has an effect as a whole: opacity, filter, clip, mask, blend.
 //!
 //! Opening one group too many is never wrong for the picture, it only counts more pieces.
@@ -39,6 +41,16 @@ pub(super) fn objects<'a, 'i>(page: &Excerpts<'a, 'i>, ground: Option<Node<'a, '
         open(page, &root, ground, &mut out);
     }
     out
+}
+
+/// The parts of an object that can be opened.
+pub(super) fn parts<'a, 'i>(
+    page: &Excerpts<'a, 'i>,
+    object: &Node<'a, 'i>,
+    ground: Option<Node<'a, 'i>>,
+) -> Option<Vec<Node<'a, 'i>>> {
+    let opens = is_container(object) && !page.styles().needs_whole(object);
+    opens.then(|| drawn(object, ground)).filter(|parts| !parts.is_empty())
 }
 
 fn open<'a, 'i>(
