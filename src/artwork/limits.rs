@@ -27,6 +27,9 @@ pub(crate) const PATTERN_PAGES: f64 = 4.0;
 pub(crate) const PATTERN_CELLS: usize = 250_000;
 /// Elements of the paths that patterns are laid out as.
 pub(crate) const PATTERN_ELEMENTS: usize = 1_000_000;
+/// Pairs of elements of paths looked at to join the parts of a motif in a pattern; after that
+/// parts stay as they are.
+pub(crate) const TURNS: usize = 5_000_000;
 /// Steps of one filter.
 pub(crate) const FILTER_STEPS: usize = 64;
 /// Steps of all filters of a drawing.
@@ -62,6 +65,7 @@ pub(crate) struct Budget {
     pub(crate) excerpts: Cell<usize>,
     pub(crate) cells: Cell<usize>,
     pub(crate) elements: Cell<usize>,
+    pub(crate) turns: Cell<usize>,
 }
 
 impl Budget {
@@ -74,6 +78,7 @@ impl Budget {
             excerpts: Cell::new(EXCERPT_BYTES),
             cells: Cell::new(PATTERN_CELLS),
             elements: Cell::new(PATTERN_ELEMENTS),
+            turns: Cell::new(TURNS),
         }
     }
 

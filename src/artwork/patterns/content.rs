@@ -2,12 +2,13 @@
 //! inside it are laid out on the way, innermost first.
 
 use kurbo::{Affine, BezPath, Rect};
-use usvg::{ClipPath, Group, Node, Paint, PaintOrder, Path};
+use usvg::tiny_skia_path::PathSegment;
+use usvg::{ClipPath, Group, ImageKind, Node, Paint, PaintOrder, Path};
 
 use super::super::error::ArtworkError;
 use super::super::ink::{Rule, norm, outline};
-use super::art::{Area, Art, Flat, Layer, Leaf, Means, Place, What};
-use super::lattice::Lattice;
+use super::art::{Area, Art, Flat, Layer, Leaf, Means, Place, What, laid};
+use super::lattice::{Lattice, rectangle};
 use super::stroke::stroked;
 
 /// How art is made of a tree's parts.
@@ -48,10 +49,7 @@ impl Maker<'_> {
         let Some(lattice) = Lattice::under(&area.path, to, cell, name, budget)? else { return Ok(None) };
         let mut content = Vec::new();
         self.group(pattern.root(), Space { to: Affine::IDENTITY, on: space.on * to }, &mut content)?;
-        let mut children = Vec::new();
-        for art in content {
-            children.extend(art.laid(&lattice, self.means)?);
-        }
+        let children = laid(content, &lattice, self.means)?;
         let layer =
             Layer { opacity, blend: usvg::BlendMode::Normal, isolate: false, clips: vec![vec![area]], children };
         Ok((!layer.children.is_empty()).then_some(Art::Layer(layer)))
@@ -77,7 +75,11 @@ impl Maker<'_> {
                 Node::Image(_) => {}
             }
         }
-        if group.should_isolate() {
+        let plain = clips.is_empty() && group.blend_mode() == usvg::BlendMode::Normal;
+        if let ([Art::Flat(only)], true) = (&mut children[..], plain) {
+            only.opacity *= group.opacity().get();
+            out.append(&mut children);
+        } else if group.should_isolate() {
             out.push(Art::Layer(Layer {
                 opacity: group.opacity().get(),
                 blend: group.blend_mode(),
@@ -131,11 +133,14 @@ impl Maker<'_> {
     }
 }
 
-/// What the fill of a path covers; nothing if the path is flat.
+/// What the fill of a path covers; nothing if the path is flat, or one line.
 fn filled(path: &Path, to: Affine) -> Option<Area> {
     let flat = path.data().bounds();
     if flat.width() == 0.0 || flat.height() == 0.0 {
         return None;
+    }
+    if path.data().len() < 4 && !path.data().segments().any(is_curved) {
+        return None; // a line and back
     }
     let rule = match path.fill()?.rule() {
         usvg::FillRule::NonZero => Rule::NonZero,
@@ -143,6 +148,10 @@ fn filled(path: &Path, to: Affine) -> Option<Area> {
     };
     let crisp = !path.rendering_mode().use_shape_antialiasing();
     Some(Area { path: to * outline::close(&outline::bez(path.data())), rule, crisp })
+}
+
+fn is_curved(segment: PathSegment) -> bool {
+    matches!(segment, PathSegment::QuadTo(..) | PathSegment::CubicTo(..))
 }
 
 /// The clips of a group as areas; `None` if they are more than shapes side by side.
@@ -183,7 +192,34 @@ fn leaf(what: What, to: Affine) -> Art {
         What::Fill(p) => (rect(p.bounding_box()), p.data().len() + 4),
         What::Stroke(p) => (rect(p.stroke_bounding_box()), p.data().len() + 4),
     };
-    Art::Leaf(Leaf { what, bounds, cost, places: vec![Place { to, within: Vec::<BezPath>::new() }] })
+    let [_, b, c, ..] = to.as_coeffs();
+    let solid = b == 0.0 && c == 0.0 && is_solid(what);
+    Art::Leaf(Leaf { what, bounds, solid, cost, places: vec![Place { to, within: Vec::<BezPath>::new() }] })
+}
+
+/// Whether something is a rectangle without anything see-through.
+fn is_solid(what: What) -> bool {
+    match what {
+        What::Image(image) => match image.kind() {
+            ImageKind::JPEG(_) => true,
+            ImageKind::PNG(data) => {
+                let has_alpha = data.get(25).is_none_or(|kind| matches!(kind, 4 | 6));
+                !has_alpha && !data.windows(4).any(|chunk| chunk == b"tRNS")
+            }
+            _ => false,
+        },
+        What::Fill(path) => path.fill().is_some_and(|fill| {
+            let stops = match fill.paint() {
+                Paint::LinearGradient(g) => g.stops(),
+                Paint::RadialGradient(g) => g.stops(),
+                Paint::Color(_) | Paint::Pattern(_) => &[],
+            };
+            fill.opacity().get() == 1.0
+                && stops.iter().all(|stop| stop.opacity().get() == 1.0)
+                && rectangle(&outline::close(&outline::bez(path.data()))).is_some()
+        }),
+        What::Group(_) | What::Stroke(_) => false,
+    }
 }
 
 fn cost(group: &Group) -> usize {

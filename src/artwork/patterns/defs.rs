@@ -156,6 +156,9 @@ impl Writer<'_> {
         let failed = || ArtworkError::Failed { name: self.name().into(), what: "a filter is not written".into() };
         let mut text = self.filters.get(filter.id()).cloned().ok_or_else(failed)?;
         for step in filter.primitives() {
+            if let filter::Kind::ColorMatrix(colors) = step.kind() {
+                text = more_than_saturated(text, colors.kind());
+            }
             let filter::Kind::Image(image) = step.kind() else { continue };
             let Some(shown) = image.root().children().first() else { continue };
             let new = self.new_id();
@@ -171,6 +174,22 @@ impl Writer<'_> {
         self.known.insert(key, id.clone());
         Ok(id)
     }
+}
+
+/// A saturation of more than one is read back as one; as a matrix it is not.
+fn more_than_saturated(text: String, kind: &filter::ColorMatrixKind) -> String {
+    let filter::ColorMatrixKind::Saturate(v) = kind else { return text };
+    let v = v.get();
+    if v <= 1.0 {
+        return text;
+    }
+    let keep = |part: f32| part + (1.0 - part) * v;
+    let take = |part: f32| part - part * v;
+    let (r, g, b) = (take(0.213), take(0.715), take(0.072));
+    let (red, green, blue) = (keep(0.213), keep(0.715), keep(0.072));
+    let matrix = format!("{red} {g} {b} 0 0 {r} {green} {b} 0 0 {r} {g} {blue} 0 0 0 0 0 1 0");
+    let old = format!("type=\"saturate\" values=\"{v}\"");
+    text.replacen(&old, &format!("type=\"matrix\" values=\"{matrix}\""), 1)
 }
 
 fn base(gradient: &usvg::BaseGradient, out: &mut String) {

@@ -91,12 +91,8 @@ impl Lattice {
         self.to * Affine::translate((self.cell.x0 + step.0, self.cell.y0 + step.1))
     }
 
-    /// The outline of one cell.
-    pub(super) fn outline(&self, column: i64, row: i64) -> BezPath {
-        self.copy(&self.cell.with_origin((0.0, 0.0)).to_path(0.1), column, row)
-    }
-
-    fn copy(&self, path: &BezPath, column: i64, row: i64) -> BezPath {
+    /// One copy of an outline that lies in the cell.
+    pub(super) fn copy(&self, path: &BezPath, column: i64, row: i64) -> BezPath {
         let mut out = BezPath::new();
         self.add(path, column, row, &mut out);
         out
@@ -234,7 +230,7 @@ fn whole_number(v: f64) -> i64 {
 }
 
 /// The rectangle, if the outline is one upright rectangle.
-fn rectangle(path: &BezPath) -> Option<Rect> {
+pub(super) fn rectangle(path: &BezPath) -> Option<Rect> {
     let lines = path.elements().iter().enumerate().all(|(i, element)| match element {
         PathEl::MoveTo(_) => i == 0,
         PathEl::LineTo(_) | PathEl::ClosePath => true,

@@ -4,6 +4,7 @@
 use std::fmt::Write as _;
 
 use kurbo::{Affine, BezPath, PathEl, Point};
+use usvg::{BlendMode, LineCap, LineJoin};
 
 /// A number of the tree.
 #[allow(clippy::cast_possible_truncation, reason = "the tree's numbers are f32")]
@@ -65,6 +66,38 @@ pub(super) fn base64(out: &mut String, bytes: &[u8]) {
             let letter = LETTERS[(bits >> (18 - 6 * i) & 63) as usize];
             out.push(if i <= three.len() { char::from(letter) } else { '=' });
         }
+    }
+}
+
+/// Opacity and blend of a group.
+pub(super) fn effects(opacity: f32, blend: BlendMode, isolate: bool, out: &mut String) {
+    if opacity != 1.0 {
+        let _ = write!(out, " opacity=\"{opacity}\"");
+    }
+    if blend != BlendMode::Normal || isolate {
+        let isolation = if isolate { "isolate" } else { "auto" };
+        let _ = write!(out, " style=\"mix-blend-mode:{blend};isolation:{isolation}\"");
+    }
+}
+
+/// How a stroke runs.
+pub(super) fn stroke_style(stroke: &usvg::Stroke, out: &mut String) {
+    let _ =
+        write!(out, " stroke-width=\"{}\" stroke-miterlimit=\"{}\"", stroke.width().get(), stroke.miterlimit().get());
+    out.push_str(match stroke.linecap() {
+        LineCap::Butt => "",
+        LineCap::Round => " stroke-linecap=\"round\"",
+        LineCap::Square => " stroke-linecap=\"square\"",
+    });
+    out.push_str(match stroke.linejoin() {
+        LineJoin::Miter => "",
+        LineJoin::MiterClip => " stroke-linejoin=\"miter-clip\"",
+        LineJoin::Round => " stroke-linejoin=\"round\"",
+        LineJoin::Bevel => " stroke-linejoin=\"bevel\"",
+    });
+    if let Some(array) = stroke.dasharray() {
+        let dashes: Vec<String> = array.iter().map(f32::to_string).collect();
+        let _ = write!(out, " stroke-dasharray=\"{}\" stroke-dashoffset=\"{}\"", dashes.join(" "), stroke.dashoffset());
     }
 }
 

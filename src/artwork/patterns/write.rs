@@ -3,15 +3,13 @@
 use std::collections::HashMap;
 use std::fmt::Write as _;
 
-use kurbo::{Affine, BezPath};
-use usvg::{
-    BlendMode, Group, Image, ImageKind, ImageRendering, LineCap, LineJoin, Node, Paint, PaintOrder, Path, Tree,
-};
+use kurbo::Affine;
+use usvg::{Group, Image, ImageKind, ImageRendering, Node, Paint, PaintOrder, Path, Tree};
 
 use super::super::error::ArtworkError;
-use super::super::ink::{Rule, outline};
+use super::super::ink::outline;
 use super::super::limits::Budget;
-use super::art::{Area, Art, Layer, Leaf, Means, Place, What};
+use super::art::{Means, What};
 use super::content::{Maker, Space};
 use super::defs;
 use super::text;
@@ -19,7 +17,7 @@ use super::text;
 /// Flattening and widening are this exact, in sides of the page, as ink is.
 const ACCURACY: f64 = 2e-6;
 
-type Done = Result<(), ArtworkError>;
+pub(super) type Done = Result<(), ArtworkError>;
 
 /// The tree as SVG text without patterns.
 pub(super) fn without_patterns(name: &str, tree: &Tree, budget: &Budget) -> Result<String, ArtworkError> {
@@ -94,7 +92,7 @@ impl Writer<'_> {
             }
             let _ = write!(out, " filter=\"{}\"", all.join(" "));
         }
-        effects(group.opacity().get(), group.blend_mode(), group.isolate(), out);
+        text::effects(group.opacity().get(), group.blend_mode(), group.isolate(), out);
         text::transform(out, "transform", own);
         out.push('>');
         self.children(group, on, out)?;
@@ -152,7 +150,7 @@ impl Writer<'_> {
     }
 
     /// A path without its patterns: with its fill, its stroke, both, or hidden.
-    fn plain(&mut self, path: &Path, (fill, stroke): (bool, bool), out: &mut String) -> Done {
+    pub(super) fn plain(&mut self, path: &Path, (fill, stroke): (bool, bool), out: &mut String) -> Done {
         out.push_str("<path");
         if fill && stroke {
             self.id(path.id(), out);
@@ -169,7 +167,7 @@ impl Writer<'_> {
         match path.stroke().filter(|_| stroke) {
             Some(stroke) => {
                 self.paint("stroke", stroke.paint(), stroke.opacity().get(), out);
-                stroke_style(stroke, out);
+                text::stroke_style(stroke, out);
             }
             None => out.push_str(" stroke=\"none\""),
         }
@@ -190,7 +188,7 @@ impl Writer<'_> {
         Ok(())
     }
 
-    fn image(&mut self, image: &Image, out: &mut String) -> Done {
+    pub(super) fn image(&mut self, image: &Image, out: &mut String) -> Done {
         let _ = write!(out, "<image width=\"{}\" height=\"{}\"", image.size().width(), image.size().height());
         if !image.is_visible() {
             out.push_str(" visibility=\"hidden\"");
@@ -221,7 +219,7 @@ impl Writer<'_> {
         Ok(())
     }
 
-    fn paint(&mut self, attribute: &str, paint: &Paint, opacity: f32, out: &mut String) {
+    pub(super) fn paint(&mut self, attribute: &str, paint: &Paint, opacity: f32, out: &mut String) {
         match paint {
             Paint::Color(c) => {
                 let _ = write!(out, " {attribute}=\"#{:02x}{:02x}{:02x}\"", c.red, c.green, c.blue);
@@ -237,126 +235,5 @@ impl Writer<'_> {
         if opacity != 1.0 {
             let _ = write!(out, " {attribute}-opacity=\"{opacity}\"");
         }
-    }
-
-    fn art(&mut self, art: &Art, on: Affine, out: &mut String) -> Done {
-        match art {
-            Art::Flat(flat) => {
-                out.push_str("<path");
-                self.paint("fill", &Paint::Color(flat.color), flat.opacity, out);
-                area(&flat.area, "fill-rule", out);
-                Ok(())
-            }
-            Art::Layer(layer) => self.layer(layer, on, out),
-            Art::Leaf(leaf) => self.leaf(leaf, on, out),
-        }
-    }
-
-    fn layer(&mut self, layer: &Layer, on: Affine, out: &mut String) -> Done {
-        let mut outer: Option<String> = None;
-        for clip in layer.clips.iter().rev() {
-            outer = Some(self.clip_of(clip, outer));
-        }
-        out.push_str("<g");
-        if let Some(id) = outer {
-            let _ = write!(out, " clip-path=\"url(#{id})\"");
-        }
-        effects(layer.opacity, layer.blend, layer.isolate, out);
-        out.push('>');
-        for child in &layer.children {
-            self.art(child, on, out)?;
-        }
-        out.push_str("</g>");
-        Ok(())
-    }
-
-    /// A clip of areas side by side.
-    fn clip_of(&mut self, areas: &[Area], outer: Option<String>) -> String {
-        let id = self.new_id();
-        let _ = write!(self.defs, "<clipPath id=\"{id}\"");
-        if let Some(outer) = outer {
-            let _ = write!(self.defs, " clip-path=\"url(#{outer})\"");
-        }
-        self.defs.push('>');
-        for shape in areas {
-            self.defs.push_str("<path");
-            area(shape, "clip-rule", &mut self.defs);
-        }
-        self.defs.push_str("</clipPath>");
-        id
-    }
-
-    /// Written once, and used at every place.
-    fn leaf(&mut self, leaf: &Leaf, on: Affine, out: &mut String) -> Done {
-        let id = self.new_id();
-        let mut once = format!("<g id=\"{id}\">");
-        let first = leaf.places.first().map_or(Affine::IDENTITY, |place| place.to);
-        match leaf.what {
-            What::Group(group) => self.group(group, on * first, &mut once)?,
-            What::Image(image) => self.image(image, &mut once)?,
-            What::Fill(path) => self.plain(path, (true, false), &mut once)?,
-            What::Stroke(path) => self.plain(path, (false, true), &mut once)?,
-        }
-        once.push_str("</g>");
-        self.defs.push_str(&once);
-        for Place { to, within } in &leaf.places {
-            for cell in within {
-                let clip = self.clip_of(&[crisp(cell)], None);
-                let _ = write!(out, "<g clip-path=\"url(#{clip})\">");
-            }
-            let _ = write!(out, "<use xlink:href=\"#{id}\"");
-            text::transform(out, "transform", *to);
-            out.push_str("/>");
-            out.push_str(&"</g>".repeat(within.len()));
-        }
-        Ok(())
-    }
-}
-
-/// A cell's edge is hard, so that each pixel belongs to one cell and no hairline shows.
-fn crisp(cell: &BezPath) -> Area {
-    Area { path: cell.clone(), rule: Rule::NonZero, crisp: true }
-}
-
-/// The rest of a `<path`.
-fn area(area: &Area, rule: &str, out: &mut String) {
-    if area.rule == Rule::EvenOdd {
-        let _ = write!(out, " {rule}=\"evenodd\"");
-    }
-    if area.crisp {
-        out.push_str(" shape-rendering=\"crispEdges\"");
-    }
-    out.push_str(" d=\"");
-    text::path(out, &area.path);
-    out.push_str("\"/>");
-}
-
-fn effects(opacity: f32, blend: BlendMode, isolate: bool, out: &mut String) {
-    if opacity != 1.0 {
-        let _ = write!(out, " opacity=\"{opacity}\"");
-    }
-    if blend != BlendMode::Normal || isolate {
-        let isolation = if isolate { "isolate" } else { "auto" };
-        let _ = write!(out, " style=\"mix-blend-mode:{blend};isolation:{isolation}\"");
-    }
-}
-
-fn stroke_style(stroke: &usvg::Stroke, out: &mut String) {
-    let _ =
-        write!(out, " stroke-width=\"{}\" stroke-miterlimit=\"{}\"", stroke.width().get(), stroke.miterlimit().get());
-    out.push_str(match stroke.linecap() {
-        LineCap::Butt => "",
-        LineCap::Round => " stroke-linecap=\"round\"",
-        LineCap::Square => " stroke-linecap=\"square\"",
-    });
-    out.push_str(match stroke.linejoin() {
-        LineJoin::Miter => "",
-        LineJoin::MiterClip => " stroke-linejoin=\"miter-clip\"",
-        LineJoin::Round => " stroke-linejoin=\"round\"",
-        LineJoin::Bevel => " stroke-linejoin=\"bevel\"",
-    });
-    if let Some(array) = stroke.dasharray() {
-        let dashes: Vec<String> = array.iter().map(f32::to_string).collect();
-        let _ = write!(out, " stroke-dasharray=\"{}\" stroke-dashoffset=\"{}\"", dashes.join(" "), stroke.dashoffset());
     }
 }
