@@ -107,10 +107,7 @@ fn each_value_is_named_by_its_flag() {
         &["--ground", "#ff00ff80"],
         "--ground: \"#ff00ff80\" lets through what is under it; write a color such as #f3eee3 or linen, or none",
     );
-    make(
-        &["--as", "svg,pgn"],
-        "--as: \"pgn\" is not known; write svg, png, tiff or jpeg\n |\n = help: did you mean png?",
-    );
+    make(&["--as", "svg,pgn"], "--as: \"pgn\" is not known; write svg, png, tiff or jpeg\n |\n = help: did you mean png?");
     make(&["--as", ""], "--as: \"\" is not known; write svg, png, tiff or jpeg");
     make(&["--packing", "zip"], "--packing: \"zip\" is not known; write deflate, lzw or none");
     make(
