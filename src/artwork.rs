@@ -3,8 +3,8 @@
 //! ```text
 //!   file ─▶ source ─▶ page   the true size, exact
 //!                 ├─▶ scan   what cannot be kept
-//!                 └─▶ usvg ─▶ sanity ─▶ ink   where ink really reaches
-//!                                 └─▶ Motif, or the pieces of a Croquis
+//!                 └─▶ usvg ─▶ sanity ─▶ patterns ─▶ ink   where ink really reaches
+//!                                             └─▶ Motif, or the pieces of a Croquis
 //! ```
 //!
 //! Nothing is dropped in silence: what cannot be kept is named with its place and is an
@@ -22,6 +22,7 @@ mod look;
 mod losses;
 mod motif;
 mod page;
+mod patterns;
 mod sanity;
 mod scan;
 mod source;

@@ -36,7 +36,7 @@ pub struct Ink {
 
 /// How an outline is filled.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Rule {
+pub(super) enum Rule {
     NonZero,
     EvenOdd,
 }
@@ -141,7 +141,7 @@ impl Shape {
 }
 
 /// The most a transform stretches anything.
-fn norm(to: Affine) -> f64 {
+pub(super) fn norm(to: Affine) -> f64 {
     let [a, b, c, d, _, _] = to.as_coeffs();
     let (sum, difference) = ((a + d).hypot(b - c), (a - d).hypot(b + c));
     (sum + difference) / 2.0

@@ -12,7 +12,7 @@ use super::limits::Budget;
 use super::losses::{self, Loss};
 use super::scan::Places;
 use super::source::Source;
-use super::{limits, links, sanity, scan, source};
+use super::{limits, links, patterns, sanity, scan, source};
 
 /// How artwork is taken in: what may be lost, and which fonts are there.
 ///
@@ -44,7 +44,7 @@ impl Intake {
         if refused.is_empty() { Ok(losses) } else { Err(ArtworkError::Losses { name: name.into(), losses: refused }) }
     }
 
-    /// Resolves a parsed document; losses that show only then are
+    /// Resolves a parsed document, patterns laid out; losses that show only then are
     /// added, with their places in the file that was read.
     pub(crate) fn resolve(
         &self,
@@ -85,7 +85,7 @@ impl Intake {
         }
         sanity::check(&source.name, &tree, budget)?;
         losses.extend(scan::blends(places, &tree));
-        Ok(tree)
+        patterns::lay_out(&source.name, tree, budget)
     }
 }
 

@@ -23,6 +23,13 @@ pub(crate) const NESTED_DRAWINGS: usize = 2;
 pub(crate) const PATTERN_DEPTH: usize = 3;
 /// The side of a pattern's tile, in sides of the page.
 pub(crate) const PATTERN_PAGES: f64 = 4.0;
+/// Cells in which patterns are laid out.
+pub(crate) const PATTERN_CELLS: usize = 250_000;
+/// Elements of the paths that patterns are laid out as.
+pub(crate) const PATTERN_ELEMENTS: usize = 1_000_000;
+/// Pairs of elements of paths looked at to join the parts of a motif in a pattern; after that
+/// parts stay as they are.
+pub(crate) const TURNS: usize = 5_000_000;
 /// Steps of one filter.
 pub(crate) const FILTER_STEPS: usize = 64;
 /// Steps of all filters of a drawing.
@@ -56,6 +63,9 @@ pub(crate) struct Budget {
     pub(crate) painted: Cell<usize>,
     pub(crate) steps: Cell<usize>,
     pub(crate) excerpts: Cell<usize>,
+    pub(crate) cells: Cell<usize>,
+    pub(crate) elements: Cell<usize>,
+    pub(crate) turns: Cell<usize>,
 }
 
 impl Budget {
@@ -66,6 +76,9 @@ impl Budget {
             painted: Cell::new(PAINTED),
             steps: Cell::new(ALL_FILTER_STEPS),
             excerpts: Cell::new(EXCERPT_BYTES),
+            cells: Cell::new(PATTERN_CELLS),
+            elements: Cell::new(PATTERN_ELEMENTS),
+            turns: Cell::new(TURNS),
         }
     }
 

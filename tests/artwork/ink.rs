@@ -1,6 +1,6 @@
 //! Where ink is said to reach, held against what a painter really paints.
 //!
-//! Each drawing in `tests/artwork/drawings/ink` is painted at four pixels per unit on a canvas with
+//! Each drawing in `tests/artwork/drawings/ink` and `patterns` is painted at four pixels per unit on a canvas with
 //! room around it. Every painted pixel must lie within one pixel of the ink, the bounds must
 //! not reach further than one pixel past what is painted, and where nothing is painted for
 //! two pixels around there must be no ink.
@@ -24,7 +24,16 @@ fn slack(name: &str) -> f64 {
 
 /// Whether the ink is followed, not only bounded.
 fn is_followed(name: &str) -> bool {
-    !name.starts_with("filter-") && name != "stroke-miter-clip"
+    !name.starts_with("filter-") && name != "gradient-and-effects" && name != "stroke-miter-clip"
+}
+
+/// Where a shape ends beside a mark of its pattern, two soft edges may share a pixel though
+/// the shapes have no point in common: it is painted, faintly, without ink.
+const FAINT: u8 = 24;
+
+fn alpha(pixmap: &resvg::tiny_skia::Pixmap, x: i64, y: i64) -> u8 {
+    let at = |v: i64| u32::try_from(v).unwrap_or(u32::MAX);
+    pixmap.pixel(at(x), at(y)).map_or(0, |p| p.alpha())
 }
 
 fn alpha_bounds(pixmap: &resvg::tiny_skia::Pixmap) -> Option<Rect> {
@@ -37,11 +46,11 @@ fn alpha_bounds(pixmap: &resvg::tiny_skia::Pixmap) -> Option<Rect> {
 fn ink_reaches_as_far_as_paint() {
     let to = Affine::translate((f64::from(MARGIN), f64::from(MARGIN))) * Affine::scale(f64::from(SCALE));
     let mut wrong = Vec::new();
-    for path in drawings("ink") {
+    for path in [drawings("ink"), drawings("patterns")].concat() {
         let name = stem(&path);
         let motif = Motif::read(&path, &Intake::new()).unwrap_or_else(|e| panic!("{e}\n{}", e.hint()));
         let pixmap = paint(&[motif.tree()]);
-        let Some(alpha) = alpha_bounds(&pixmap) else {
+        let Some(extent) = alpha_bounds(&pixmap) else {
             if !motif.ink().is_empty() || motif.ink().bounds(to).is_some() {
                 wrong.push(format!("{name}: ink, but nothing painted"));
             }
@@ -51,9 +60,10 @@ fn ink_reaches_as_far_as_paint() {
             wrong.push(format!("{name}: painted, but no ink"));
             continue;
         };
-        let most = alpha.inflate(slack(&name), slack(&name));
+        let faint = if path.parent().is_some_and(|p| p.ends_with("patterns")) { FAINT } else { 0 };
+        let most = extent.inflate(slack(&name), slack(&name));
         if most.union(bounds) != most {
-            wrong.push(format!("{name}: bounds {bounds:?} are larger than painted {alpha:?}"));
+            wrong.push(format!("{name}: bounds {bounds:?} are larger than painted {extent:?}"));
         }
         let around = |x: i64, y: i64, reach: i64| {
             (y - reach..=y + reach).flat_map(move |y| (x - reach..=x + reach).map(move |x| (x, y)))
@@ -62,7 +72,7 @@ fn ink_reaches_as_far_as_paint() {
             for x in 0..i64::from(pixmap.width()) {
                 let edge = || around(x, y, 1).any(|(x, y)| !painted(&pixmap, x, y));
                 if painted(&pixmap, x, y) && edge() {
-                    if !motif.ink().touches(to, pixel(x, y).inflate(1.0, 1.0)) {
+                    if alpha(&pixmap, x, y) > faint && !motif.ink().touches(to, pixel(x, y).inflate(1.0, 1.0)) {
                         wrong.push(format!("{name}: pixel {x},{y} is painted without ink"));
                     }
                 } else if x % 3 == 0

@@ -9,3 +9,5 @@ mod errors;
 mod hostile;
 mod ink;
 mod losses;
+mod patterns;
+mod rewritten;

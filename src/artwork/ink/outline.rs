@@ -26,7 +26,7 @@ pub(in crate::artwork) fn bez(path: &usvg::tiny_skia_path::Path) -> BezPath {
 }
 
 /// Closes every contour, as filling does.
-pub(super) fn close(path: &BezPath) -> BezPath {
+pub(in crate::artwork) fn close(path: &BezPath) -> BezPath {
     let mut out = BezPath::new();
     let mut open = false;
     for element in path.elements() {
@@ -56,9 +56,7 @@ pub(super) fn fill(path: &usvg::Path, fill: &usvg::Fill, to: Affine) -> Option<S
 }
 
 /// The area that a stroke covers, worked out in the path's own space and then transformed.
-///
-/// Round caps and joins are cubics that bulge over the circle by up to 0.03 % of its radius,
-/// never under it.
+/// Dashes that are too many count as a whole line, and clipped miters as discs.
 pub(super) fn stroke(
     path: &usvg::Path,
     stroke: &usvg::Stroke,
@@ -74,29 +72,48 @@ pub(super) fn stroke(
     if !accuracy.is_finite() || !extent.is_finite() {
         return None;
     }
-    let (cap, join) = match (stroke.linecap(), stroke.linejoin()) {
-        (cap, LineJoin::Miter | LineJoin::MiterClip) => (cap, Join::Miter),
-        (cap, LineJoin::Round) => (cap, Join::Round),
-        (cap, LineJoin::Bevel) => (cap, Join::Bevel),
+    let mut outline = widened(&centre, stroke, accuracy, budget).unwrap_or_else(|| {
+        let style = Stroke::new(width * 1.5).with_caps(Cap::Round).with_join(Join::Round);
+        kurbo::stroke(centre.elements().iter().copied(), &style, &StrokeOpts::default(), accuracy)
+    });
+    if stroke.linejoin() == LineJoin::MiterClip {
+        corners(&centre, width * f64::from(stroke.miterlimit().get()), &mut outline);
+    }
+    Shape::new(to * close(&outline), Rule::NonZero, 2.0 * accuracy * norm(to))
+}
+
+/// The outline of a stroke, contours left open or closed; `None` if its dashes are too many.
+/// Clipped miters are left out.
+///
+/// Round caps and joins are cubics that bulge over the circle by up to 0.03 % of its radius,
+/// never under it.
+pub(in crate::artwork) fn widened(
+    centre: &BezPath,
+    stroke: &usvg::Stroke,
+    accuracy: f64,
+    budget: &Budget,
+) -> Option<BezPath> {
+    let width = f64::from(stroke.width().get());
+    let join = match stroke.linejoin() {
+        LineJoin::Miter | LineJoin::MiterClip => Join::Miter,
+        LineJoin::Round => Join::Round,
+        LineJoin::Bevel => Join::Bevel,
     };
-    let cap = match cap {
+    let cap = match stroke.linecap() {
         LineCap::Butt => Cap::Butt,
         LineCap::Round => Cap::Round,
         LineCap::Square => Cap::Square,
     };
     let limit = f64::from(stroke.miterlimit().get());
     let mut style = Stroke::new(width).with_caps(cap).with_join(join).with_miter_limit(limit);
-    match dashes(stroke, &centre, budget) {
+    match dashes(stroke, centre, budget) {
         Dashes::None => {}
         Dashes::Each(offset, pattern) => style = style.with_dashes(offset, pattern),
-        Dashes::TooMany => style = Stroke::new(width * 1.5).with_caps(Cap::Round).with_join(Join::Round),
+        Dashes::TooMany => return None,
     }
     let mut outline = kurbo::stroke(centre.elements().iter().copied(), &style, &StrokeOpts::default(), accuracy);
-    dots(&centre, width, cap, &mut outline);
-    if stroke.linejoin() == LineJoin::MiterClip {
-        corners(&centre, width * limit, &mut outline);
-    }
-    Shape::new(to * close(&outline), Rule::NonZero, 2.0 * accuracy * norm(to))
+    dots(centre, width, cap, &mut outline);
+    Some(outline)
 }
 
 enum Dashes {
