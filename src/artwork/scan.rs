@@ -166,6 +166,11 @@ impl Scan<'_> {
             "background"
                 if node.is_some_and(|n| n.parent_element().is_none()) && !matches!(value, "none" | "transparent") =>
             {
+                self.lose_at("page-background", line, id, what());
+            }
+            "animation" | "animation-name" if value != "none" => self.lose_at("animation", line, id, what()),
+            "fill" | "stroke" | "clip-path" | "mask" | "filter" | "marker" | "marker-start" | "marker-mid"
+            | "marker-end" => {
                 for (named, rest) in css::urls(value) {
                     match named.strip_prefix('#') {
                         Some(known) if self.places.ids.contains_key(known) => {}
