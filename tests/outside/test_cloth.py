@@ -12,6 +12,8 @@ from tool import MOTIFS, make
 
 # Two files painted by one renderer: only positions in 1/256 px and rounded curves part them.
 SAME_RENDERER = 1.0
+# The dory's water is a pattern: ours is laid out as shapes, librsvg paints it from a bitmap of whole pixels.
+PATTERN = 2.0
 
 
 @pytest.mark.parametrize("seed", range(4 * len(LAYOUTS)))
@@ -23,7 +25,8 @@ def test_the_tile_is_the_centre_of_the_cloth(seed, tmp_path):
     assert [said["tile"]["width_px"], said["tile"]["height_px"]] == laid.tile
     want = librsvg(laid.svg())
     same_picture(pixels(files["png"]), want, f"design {seed}, PNG")
-    same_picture(librsvg(files["svg"], *laid.tile), want, f"design {seed}, SVG", SAME_RENDERER)
+    slack = PATTERN if "dory" in design.read_text() else SAME_RENDERER
+    same_picture(librsvg(files["svg"], *laid.tile), want, f"design {seed}, SVG", slack)
 
 
 def test_the_croquis_is_the_centre_of_its_cloth(tmp_path):
