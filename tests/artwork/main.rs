@@ -9,3 +9,4 @@ mod errors;
 mod hostile;
 mod ink;
 mod losses;
+mod pictures;

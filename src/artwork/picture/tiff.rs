@@ -45,9 +45,9 @@ pub(super) fn read(file: &File, bytes: &[u8]) -> Result<Decoded, ArtworkError> {
     decoded.density = density(&mut reader);
     decoded.profile = reader.get_tag_u8_vec(Tag::IccProfile).ok();
     decoded.orientation = reader.find_tag_unsigned(Tag::Orientation).ok().flatten().unwrap_or(1);
-    let others = shape.channels - shape.color.channels() - usize::from(shape.alpha.is_some());
-    if others > 0 {
-        decoded.lose("extra-channel", format!("{others} of {} channels", shape.channels));
+    if shape.others > 0 {
+        let all = shape.color.channels() + usize::from(shape.alpha.is_some()) + shape.others;
+        decoded.lose("extra-channel", format!("{} of {all} channels", shape.others));
     }
     if has_another_page(&mut reader) {
         decoded.lose("more-pages", "all but the first");
@@ -58,9 +58,12 @@ pub(super) fn read(file: &File, bytes: &[u8]) -> Result<Decoded, ArtworkError> {
 /// What a pixel holds.
 struct Shape {
     color: Color,
+    /// As the decoder gives them: it leaves out some that are no color.
     channels: usize,
     bits: u16,
     alpha: Option<Alpha>,
+    /// Channels that are neither color nor transparency.
+    others: usize,
 }
 
 impl Shape {
@@ -101,7 +104,12 @@ impl Shape {
             .take(extra)
             .position(|kind| matches!(kind, 1 | 2))
             .map(|index| Alpha { channel: color.channels() + index, multiplied: kinds.get(index) == Some(&1) });
-        Ok(Shape { color, channels, bits, alpha })
+        let others = extra - usize::from(alpha.is_some());
+        let channels = usize::from(reader.colortype().map_err(broken)?.num_samples());
+        if alpha.is_some_and(|a| a.channel >= channels) {
+            return Err(file.unsupported("transparency behind other channels"));
+        }
+        Ok(Shape { color, channels, bits, alpha, others })
     }
 }
 
