@@ -146,6 +146,15 @@ fn jpeg_and_webp() {
     for pixel in seen(&taken(jpeg(JpegColor::Luma, &[90; 100], 10, None))) {
         assert_eq!(pixel, [90, 90, 90, 255]);
     }
+    // Four inks, stored as they are and as brightness and differences, are the same picture.
+    let guess = Intake::new().allow("no-profile").expect("a code");
+    for color in [JpegColor::Cmyk, JpegColor::CmykAsYcck] {
+        let bytes = jpeg(color, &[10, 200, 60, 30].repeat(100), 10, None);
+        for pixel in seen(&Motif::from_bytes("shell", bytes, &guess).expect("a picture")) {
+            let want = [245, 55, 195].map(|left: u32| (left * 225 / 255) as u8);
+            assert!(pixel.iter().zip(want).all(|(a, b)| a.abs_diff(b) <= 3), "{color:?}: {pixel:?}, not {want:?}");
+        }
+    }
     let mut webp = Vec::new();
     let rgba = [[10, 20, 30, 255], [200, 100, 50, 51]].concat();
     let encoder = image_webp::WebPEncoder::new(&mut webp);
