@@ -1,7 +1,8 @@
 //! The one door to usvg: drawings are taken in here and nowhere else.
 //!
 //! ```text
-//!   file ─▶ source ─▶ page   the true size, exact
+//!   file ─▶ picture          PNG, JPEG, TIFF, WebP: decoded, upright, in sRGB ─▶ Motif
+//!     └──▶ source ─▶ page   the true size, exact
 //!                 ├─▶ scan   what cannot be kept
 //!                 └─▶ usvg ─▶ sanity ─▶ patterns ─▶ ink   where ink really reaches
 //!                                             └─▶ Motif, or the pieces of a Croquis
@@ -23,6 +24,7 @@ mod losses;
 mod motif;
 mod page;
 mod patterns;
+mod picture;
 mod sanity;
 mod scan;
 mod source;
@@ -34,3 +36,4 @@ pub use intake::Intake;
 pub use losses::{LOSSES, Loss, LossKind, loss_kind};
 pub use motif::Motif;
 pub use page::Page;
+pub use picture::{Picture, Pixels};

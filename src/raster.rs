@@ -18,6 +18,7 @@ mod jpeg;
 mod later;
 mod laying;
 mod painting;
+mod pasting;
 mod png;
 mod readback;
 mod seams;

@@ -44,6 +44,12 @@ pub enum ArtworkError {
     /// Something a safe reader doesn't follow.
     #[error("{name}:{line}: {what}")]
     Unsafe { name: String, line: u32, what: String },
+    /// A picture that can't be decoded.
+    #[error("{name}: the {kind} cannot be read: {what}")]
+    BrokenPicture { name: String, kind: &'static str, what: String },
+    /// A picture of a sort that is not taken.
+    #[error("{name}: a {kind} with {what} is not taken")]
+    OtherPicture { name: String, kind: &'static str, what: String },
     /// Losses that were not allowed.
     #[error("{}", say_losses(name, losses))]
     Losses { name: String, losses: Vec<Loss> },
@@ -66,7 +72,14 @@ impl ArtworkError {
             E::Unreadable { .. } => "check the name and that you may read the file".into(),
             E::Folder { .. } => "name the drawing inside it, for example limpet.svg".into(),
             E::Empty { .. } => "save the drawing again as SVG".into(),
-            E::NotSvg { .. } => "save the drawing as SVG; a picture made of pixels cannot be a vector motif".into(),
+            E::NotSvg { .. } => {
+                "save it as SVG; a motif, but not a page, may also be a picture: PNG, JPEG, TIFF or WebP".into()
+            }
+            E::BrokenPicture { .. } => "save the picture again; the file may be cut off".into(),
+            E::OtherPicture { .. } => "save it as PNG, or as TIFF in RGB, grey or CMYK with 8 or 16 bits".into(),
+            E::TooMuch { what: "pixels of the picture", .. } => {
+                "make the picture smaller; at 300 dpi a square of 10 000 px is 33 in wide".into()
+            }
             E::NotUtf8 { .. } => "save the drawing as UTF-8".into(),
             E::NotXml { .. } => "save the drawing again as SVG; the file may be cut off".into(),
             E::NotSvgRoot { .. } => {

@@ -22,6 +22,7 @@ use super::limits::Budget;
 mod clip;
 mod filter;
 pub(super) mod outline;
+mod picture;
 mod walk;
 
 /// The error of an answer, in units of the target.

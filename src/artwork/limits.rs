@@ -17,6 +17,14 @@ pub(crate) const TREE_DEPTH: usize = 512;
 pub(crate) const STACK_BYTES: usize = 32 << 20;
 /// Pixels of an embedded image.
 pub(crate) const IMAGE_PIXELS: u64 = 64_000_000;
+/// Pixels of a picture that is a motif.
+pub(crate) const PICTURE_PIXELS: u64 = 100_000_000;
+/// Bytes of such a picture's file, and of its decoded samples.
+pub(crate) const PICTURE_BYTES: u64 = 512 << 20;
+/// Bytes of a color profile, or of any other field of a TIFF.
+pub(crate) const PROFILE_BYTES: usize = 16 << 20;
+/// Pictures in a TIFF that are looked at for whether they are pages.
+pub(crate) const TIFF_PAGES: usize = 16;
 /// Drawings embedded in drawings.
 pub(crate) const NESTED_DRAWINGS: usize = 2;
 /// Patterns inside patterns.

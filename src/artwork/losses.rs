@@ -22,7 +22,16 @@ const fn kind(code: &'static str, meaning: &'static str, remedy: &'static str) -
 
 /// Every kind of loss, in alphabetical order.
 pub const LOSSES: &[LossKind] = &[
-    kind("animation", "movement; only the drawing at rest is kept", "remove the animation elements"),
+    kind(
+        "animation",
+        "movement; only the drawing at rest is kept",
+        "remove the animation elements; save a moving picture as a still one",
+    ),
+    kind(
+        "bad-profile",
+        "a picture's color profile that cannot be used; its numbers are taken as sRGB",
+        "embed the right profile, or convert the picture to sRGB",
+    ),
     kind("basic-shape", "a clip written as a shape in the style, such as circle()", "use a clipPath element"),
     kind(
         "blend-to-ground",
@@ -30,6 +39,11 @@ pub const LOSSES: &[LossKind] = &[
         "put the blend into a group with isolation:isolate, or use opacity",
     ),
     kind("broken-image", "an image whose data cannot be read", "embed the image again as PNG or JPEG"),
+    kind(
+        "color-space",
+        "a picture's color space told in numbers; they are taken as sRGB",
+        "embed its ICC profile, or convert the picture to sRGB",
+    ),
     kind(
         "css-geometry",
         "a place or size set by a style instead of an attribute",
@@ -40,6 +54,11 @@ pub const LOSSES: &[LossKind] = &[
     kind("css-variable", "a style value taken from a variable", "write the value itself instead of var()"),
     kind("displacement", "a displacement filter, which is painted too far", "turn the displaced art into paths"),
     kind("embedded-media", "video, audio, frames and canvases", "replace it with a drawing"),
+    kind(
+        "extra-channel",
+        "channels of a picture beside its colors and its transparency",
+        "save the picture without them",
+    ),
     kind(
         "filter-input",
         "a filter that reads the background or the paint",
@@ -63,6 +82,12 @@ pub const LOSSES: &[LossKind] = &[
         "missing-reference",
         "a reference to an id that is not in the file",
         "remove the reference, or put what it names back",
+    ),
+    kind("more-pages", "the further pages of a TIFF", "save the page that is wanted as a file of its own"),
+    kind(
+        "no-profile",
+        "how a picture's four inks look; without a profile they are only guessed",
+        "embed the CMYK profile, or convert the picture to sRGB",
     ),
     kind(
         "non-scaling-stroke",

@@ -10,7 +10,8 @@ use super::intake::Intake;
 use super::limits::Budget;
 use super::losses::Loss;
 use super::page::{Page, true_size};
-use super::source::Source;
+use super::picture::{self, Kind, Picture};
+use super::source::{Source, stem};
 use super::{limits, links, look, scan};
 use crate::length::Size;
 
@@ -26,12 +27,23 @@ pub struct Motif {
     pub(super) ink: Ink,
     look: Option<f64>,
     pub(super) losses: Vec<Loss>,
+    picture: Option<Picture>,
 }
 
 impl Motif {
-    /// Reads an SVG file, plain or gzipped. Nothing outside the file is read but fonts.
+    /// Reads an SVG file, plain or gzipped, or a PNG, JPEG, TIFF or WebP picture: what it is, its
+    /// first bytes say. Nothing outside the file is read but fonts.
     pub fn read(path: &Path, intake: &Intake) -> Result<Motif, ArtworkError> {
-        Motif::from_source(&Source::read(path)?, intake)
+        let motif = Motif::from_bytes(&path.to_string_lossy(), Source::bytes(path)?, intake)?;
+        Ok(Motif { name: stem(path), ..motif })
+    }
+
+    /// Takes the bytes of such a file.
+    pub fn from_bytes(name: &str, bytes: Vec<u8>, intake: &Intake) -> Result<Motif, ArtworkError> {
+        match Kind::of(&bytes) {
+            Some(kind) => Motif::from_picture(name, kind, bytes, intake),
+            None => Motif::from_svg(name, &bytes, intake),
+        }
     }
 
     /// Takes the bytes of an SVG file, plain or gzipped.
@@ -52,11 +64,26 @@ impl Motif {
         })
     }
 
+    /// The page is the picture; a pixel of the page is one of the picture.
+    fn from_picture(name: &str, kind: Kind, bytes: Vec<u8>, intake: &Intake) -> Result<Motif, ArtworkError> {
+        on_a_deep_stack(name, || {
+            let taken = picture::take(name, kind, bytes)?;
+            let losses = intake.judge(name, taken.losses)?;
+            let pixels = taken.pixels;
+            let failed = |what| ArtworkError::Failed { name: name.into(), what };
+            let tree = picture::wrap(&pixels).map_err(failed)?;
+            let page = Page { px: kurbo::Size::new(pixels.width.into(), pixels.height.into()), size: taken.size };
+            let ink = Ink::of_picture(pixels.width, &pixels.bytes);
+            let picture = Some(Picture::new(pixels));
+            Ok(Motif { name: name.into(), tree, page, ink, look: Some(0.0), losses, picture })
+        })
+    }
+
     pub(super) fn new(name: String, tree: Tree, size: Option<Size>, losses: Vec<Loss>, budget: &Budget) -> Motif {
         let px = kurbo::Size::new(f64::from(tree.size().width()), f64::from(tree.size().height()));
         let ink = Ink::of(&tree, budget);
         let look = look::look(&tree);
-        Motif { name, tree, page: Page { px, size }, ink, look, losses }
+        Motif { name, tree, page: Page { px, size }, ink, look, losses, picture: None }
     }
 
     /// The file's name without its ending; for a piece of a page, the page's name and its own.
@@ -67,6 +94,11 @@ impl Motif {
     /// The drawing, resolved, to be painted or written.
     pub fn tree(&self) -> &Tree {
         &self.tree
+    }
+
+    /// The picture itself, if that is all it is: to be painted without decoding it again.
+    pub fn picture(&self) -> Option<&Picture> {
+        self.picture.as_ref()
     }
 
     /// How far its filters look around a point, in pixels of the tree; `None` if they must know
@@ -109,7 +141,7 @@ pub(super) fn on_a_deep_stack<T: Send>(
     std::thread::scope(|scope| {
         let thread = std::thread::Builder::new().name("artwork".into()).stack_size(limits::STACK_BYTES);
         let worker = thread.spawn_scoped(scope, work).map_err(|e| failed(e.to_string()))?;
-        worker.join().unwrap_or_else(|_| Err(failed("the SVG reader stopped".into())))
+        worker.join().unwrap_or_else(|_| Err(failed("its reader stopped".into())))
     })
 }
 
@@ -128,7 +160,7 @@ mod tests {
     fn a_crash_of_the_reader_is_an_error() {
         let result: Result<(), _> = on_a_deep_stack("limpet", || panic!("as if the reader had crashed"));
         let error = result.expect_err("an error");
-        assert_eq!(error.to_string(), "limpet: the drawing cannot be worked out: the SVG reader stopped");
+        assert_eq!(error.to_string(), "limpet: the drawing cannot be worked out: its reader stopped");
         assert_eq!(error.hint(), "save the drawing again as plain SVG, or simplify it");
     }
 }

@@ -10,6 +10,7 @@ use usvg::roxmltree::{self, Document, Node};
 
 use super::error::ArtworkError;
 use super::limits;
+use super::picture::Kind;
 
 /// The namespace of SVG elements.
 pub(crate) const SVG: &str = "http://www.w3.org/2000/svg";
@@ -26,24 +27,33 @@ pub(crate) struct Source {
 }
 
 impl Source {
-    /// Reads a file.
+    /// Reads a drawing.
     pub(crate) fn read(path: &Path) -> Result<Source, ArtworkError> {
+        Ok(Source { stem: stem(path), ..Source::from_bytes(&path.to_string_lossy(), &Source::bytes(path)?)? })
+    }
+
+    /// Reads a file once, from its beginning, so that it may be a pipe. A picture may be larger
+    /// than a drawing.
+    pub(crate) fn bytes(path: &Path) -> Result<Vec<u8>, ArtworkError> {
         let unreadable = |source| ArtworkError::Unreadable { path: path.into(), source };
         let about = std::fs::metadata(path).map_err(unreadable)?;
         if about.is_dir() {
             return Err(ArtworkError::Folder { path: path.into() });
         }
         let mut bytes = Vec::new();
-        let file = std::fs::File::open(path).map_err(unreadable)?;
-        file.take(limits::FILE_BYTES + 1).read_to_end(&mut bytes).map_err(unreadable)?;
-        let stem = path.file_stem().unwrap_or(path.as_os_str()).to_string_lossy();
-        Ok(Source { stem: stem.into_owned(), ..Source::from_bytes(&path.to_string_lossy(), &bytes)? })
+        let mut file = std::fs::File::open(path).map_err(unreadable)?;
+        file.by_ref().take(Kind::HEAD as u64).read_to_end(&mut bytes).map_err(unreadable)?;
+        let most = if Kind::of(&bytes).is_some() { limits::PICTURE_BYTES } else { limits::FILE_BYTES };
+        bytes.reserve(usize::try_from(about.len().min(most)).unwrap_or_default());
+        file.take(most + 1 - bytes.len() as u64).read_to_end(&mut bytes).map_err(unreadable)?;
+        check_size(&path.to_string_lossy(), bytes.len() as u64, most)?;
+        Ok(bytes)
     }
 
     /// Takes plain or gzipped bytes.
     pub(crate) fn from_bytes(name: &str, bytes: &[u8]) -> Result<Source, ArtworkError> {
         let name = name.to_owned();
-        check_size(&name, bytes.len() as u64)?;
+        check_size(&name, bytes.len() as u64, limits::FILE_BYTES)?;
         let unpacked;
         let bytes = if bytes.starts_with(&[0x1f, 0x8b]) {
             unpacked = unpack(&name, bytes)?;
@@ -118,16 +128,21 @@ pub(crate) fn too_much(name: &str, what: &'static str, value: impl ToString, lim
     ArtworkError::TooMuch { name: name.into(), what, value: value.to_string(), limit: limit.to_string() }
 }
 
+/// How a drawing is called: its file's name without folder and ending.
+pub(crate) fn stem(path: &Path) -> String {
+    path.file_stem().unwrap_or(path.as_os_str()).to_string_lossy().into_owned()
+}
+
 /// An element of SVG, or one without a namespace, which counts as such.
 pub(crate) fn is_svg(node: &Node) -> bool {
     node.is_element() && matches!(node.tag_name().namespace(), None | Some(SVG))
 }
 
-fn check_size(name: &str, bytes: u64) -> Result<(), ArtworkError> {
-    if bytes <= limits::FILE_BYTES {
+fn check_size(name: &str, bytes: u64, most: u64) -> Result<(), ArtworkError> {
+    if bytes <= most {
         return Ok(());
     }
-    Err(too_much(name, "bytes in the file", format!("more than {}", limits::FILE_BYTES), limits::FILE_BYTES))
+    Err(too_much(name, "bytes in the file", format!("more than {most}"), most))
 }
 
 fn unpack(name: &str, bytes: &[u8]) -> Result<Vec<u8>, ArtworkError> {
@@ -135,7 +150,7 @@ fn unpack(name: &str, bytes: &[u8]) -> Result<Vec<u8>, ArtworkError> {
     let reader = flate2::read::MultiGzDecoder::new(bytes);
     let damaged = |e: std::io::Error| ArtworkError::Damaged { name: name.into(), what: e.to_string() };
     reader.take(limits::FILE_BYTES + 1).read_to_end(&mut out).map_err(damaged)?;
-    check_size(name, out.len() as u64)?;
+    check_size(name, out.len() as u64, limits::FILE_BYTES)?;
     Ok(out)
 }
 

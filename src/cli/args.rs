@@ -45,7 +45,7 @@ pub(super) enum Command {
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Example: seamfast new limpet.svg kelp.svg --name shore")]
 pub(super) struct NewArgs {
-    /// The motifs, SVG.
+    /// The motifs: SVG, or pictures (PNG, JPEG, TIFF, WebP).
     #[arg(value_name = "FILE")]
     pub(super) files: Vec<PathBuf>,
     /// The design's name; the file is NAME.toml. Without it, the first motif's name.
@@ -63,7 +63,7 @@ pub(super) struct NewArgs {
     seamfast make page.svg --croquis --as svg,tiff\n\n\
     With a design file, flags replace what the design says of the same thing.")]
 pub(super) struct MakeArgs {
-    /// A design file (.toml), or motifs (.svg).
+    /// A design file (.toml), or motifs: SVG, or pictures (PNG, JPEG, TIFF, WebP).
     #[arg(value_name = "INPUT", required = true)]
     pub(super) inputs: Vec<PathBuf>,
     /// The one SVG is a page laid out by hand: the page is the block, and what hangs over an edge comes in again by the other.

@@ -83,7 +83,7 @@ impl Order {
         let croquis = Croquis::read(&path, intake).map_err(|e| artwork(&e, file))?;
         self.sources.push(path);
         if croquis.page.size.is_none() && design.repeat.tile.is_none() && design.repeat.block.is_none() {
-            return Err(place::no_size(file, "block = \"6in\" under [repeat]", "--block 6in"));
+            return Err(place::no_size("drawing", file, "block = \"6in\" under [repeat]", "--block 6in"));
         }
         Ok(croquis)
     }

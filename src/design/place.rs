@@ -58,7 +58,8 @@ impl Place {
             (None, Some(h), None) => [of(h, page.height); 2],
             (None, None, Some([x, y])) => [x * times, y * times],
             (None, None, None) => {
-                return Err(no_size(&entry.file, "width = \"2.5in\" beside it", "--motif-width 2.5in"));
+                let what = if drawing.picture().is_some() { "picture" } else { "drawing" };
+                return Err(no_size(what, &entry.file, "width = \"2.5in\" beside it", "--motif-width 2.5in"));
             }
         };
         let at = match &entry.at {
@@ -119,8 +120,8 @@ pub(super) fn refuse_giants(design: &Design, repeat: &Repeat, motifs: &[Motif]) 
 }
 
 /// The hint is for a file named in a design, or for one that was typed.
-pub(super) fn no_size(file: &Spanned<String>, in_design: &str, typed: &str) -> DesignError {
-    let e = DesignError::new(format!("{}: the drawing does not say how large it is", file.get_ref()));
+pub(super) fn no_size(what: &str, file: &Spanned<String>, in_design: &str, typed: &str) -> DesignError {
+    let e = DesignError::new(format!("{}: the {what} does not say how large it is", file.get_ref()));
     e.with_hint(format!("write {}", if file.span().is_empty() { typed } else { in_design })).at(file.span())
 }
 

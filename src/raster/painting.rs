@@ -8,7 +8,7 @@
 use kurbo::{Affine, Rect, Vec2};
 use resvg::tiny_skia;
 
-use super::RasterError;
+use super::{RasterError, pasting};
 use crate::artwork::Motif;
 use crate::repeat::{Linear, Operator, PARTS};
 use crate::wrap::Mark;
@@ -96,9 +96,14 @@ impl Painting {
         let (Some(w), Some(h)) = sizes else { return Err(too_large()) };
         let mut canvas = tiny_skia::Pixmap::new(w, h).ok_or_else(too_large)?;
         let origin = Vec2::new((margin - l) as f64, (margin - t) as f64);
-        let [xx, yx, xy, yy, x, y] = (Affine::translate(origin) * self.to_pixels).as_coeffs().map(|n| n as f32);
-        let transform = tiny_skia::Transform { sx: xx, ky: yx, kx: xy, sy: yy, tx: x, ty: y };
-        resvg::render(motifs[self.motif].tree(), transform, &mut canvas.as_mut());
+        let (motif, to_canvas) = (&motifs[self.motif], Affine::translate(origin) * self.to_pixels);
+        if let Some(picture) = motif.picture() {
+            pasting::paste(picture, motif.page_px(), to_canvas, &mut canvas);
+        } else {
+            let [xx, yx, xy, yy, x, y] = to_canvas.as_coeffs().map(|n| n as f32);
+            let transform = tiny_skia::Transform { sx: xx, ky: yx, kx: xy, sy: yy, tx: x, ty: y };
+            resvg::render(motif.tree(), transform, &mut canvas.as_mut());
+        }
         let painted = Piece { width: w as usize, height: h as usize, pixels: canvas.take() };
         Ok(if margin == 0 { painted } else { painted.inner(margin as usize) })
     }

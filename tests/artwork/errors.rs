@@ -18,17 +18,17 @@ fn files_that_are_no_drawing() {
         (
             b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR",
             "limpet: is a PNG picture, not an SVG drawing",
-            "save the drawing as SVG; a picture made of pixels cannot be a vector motif",
+            "save it as SVG; a motif, but not a page, may also be a picture: PNG, JPEG, TIFF or WebP",
         ),
         (
             b"%PDF-1.7",
             "limpet: is a PDF page, not an SVG drawing",
-            "save the drawing as SVG; a picture made of pixels cannot be a vector motif",
+            "save it as SVG; a motif, but not a page, may also be a picture: PNG, JPEG, TIFF or WebP",
         ),
         (
             b"abc\0def",
             "limpet: is a file of binary data, not an SVG drawing",
-            "save the drawing as SVG; a picture made of pixels cannot be a vector motif",
+            "save it as SVG; a motif, but not a page, may also be a picture: PNG, JPEG, TIFF or WebP",
         ),
         (b"<svg>\n\xe9</svg>", "limpet:2: byte 0xe9 is not UTF-8 text", "save the drawing as UTF-8"),
         (

@@ -10,4 +10,5 @@ mod hostile;
 mod ink;
 mod losses;
 mod patterns;
+mod pictures;
 mod rewritten;

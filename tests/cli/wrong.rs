@@ -8,6 +8,7 @@ fn motifs_that_are_none() {
     shop.write("empty.svg", "");
     shop.write("folder.svg/in.txt", "");
     shop.write("picture.svg", b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR");
+    shop.write("moving.svg", b"GIF89a");
     shop.write("page.html", "<html><body/></html>");
     shop.write("zero.svg", r#"<svg xmlns="http://www.w3.org/2000/svg" width="0" height="10mm"/>"#);
     shop.write("less.svg", r#"<svg xmlns="http://www.w3.org/2000/svg" width="-3mm" height="10mm"/>"#);
@@ -16,7 +17,8 @@ fn motifs_that_are_none() {
         ("nothere.svg", "nothere"),
         ("empty.svg", "empty"),
         ("folder.svg", "is a folder"),
-        ("picture.svg", "a PNG picture"),
+        ("picture.svg", "the PNG cannot be read"),
+        ("moving.svg", "a GIF picture"),
         ("page.html", "<html>"),
         ("zero.svg", "width=\"0\""),
         ("less.svg", "width=\"-3mm\""),
@@ -35,6 +37,16 @@ fn a_motif_without_size_asks_for_its_width() {
     Shop::new().refuses(
         &["make", "sizeless.svg"],
         "error: sizeless.svg: the drawing does not say how large it is\n |\n = help: write --motif-width 2.5in",
+    );
+    let shop = Shop::new();
+    let mut png = Vec::new();
+    let mut writer = png::Encoder::new(&mut png, 1, 1).write_header().expect("a header");
+    writer.write_image_data(&[9]).expect("a pixel");
+    writer.finish().expect("an end");
+    shop.write("shell.png", png);
+    shop.refuses(
+        &["make", "shell.png"],
+        "error: shell.png: the picture does not say how large it is\n |\n = help: write --motif-width 2.5in",
     );
 }
 

@@ -30,7 +30,7 @@ pub fn shipped(name: &str) -> Motif {
 }
 
 /// The motifs of random designs; together they hold fills, strokes, dashes, a gradient, opacity,
-/// a clip, a mask, a pattern, markers, a text, an embedded picture and filters.
+/// a clip, a mask, a pattern, markers, a text, an embedded picture, filters and a picture of pixels.
 pub fn motifs() -> &'static [Motif] {
     static MOTIFS: OnceLock<Vec<Motif>> = OnceLock::new();
     MOTIFS.get_or_init(|| {
@@ -39,8 +39,27 @@ pub fn motifs() -> &'static [Motif] {
         let mut motifs: Vec<Motif> = names.iter().map(|name| shipped(&format!("motifs/{name}.svg"))).collect();
         motifs.push(shipped("tests/artwork/drawings/ink/image-png.svg"));
         motifs.push(Motif::from_svg("glass", GLASS.as_bytes(), &Intake::new()).expect("a motif"));
+        motifs.push(sponge());
         motifs
     })
+}
+
+/// A picture of 401 × 301 px: half transparent rings with a soft rim, and nothing in its corners.
+pub fn sponge() -> Motif {
+    let (width, height) = (401, 301);
+    let pixel = |x: i32, y: i32| {
+        let far = f64::from(x - 200).hypot(f64::from(y - 150) * 1.3);
+        let alpha = ((195.0 - far) * 20.0).clamp(0.0, 255.0) * if far as i32 / 30 % 2 == 0 { 1.0 } else { 0.5 };
+        [180, (far * 1.2) as u8, (x % 200) as u8, alpha as u8]
+    };
+    let data: Vec<u8> = (0..height).flat_map(|y| (0..width).flat_map(move |x| pixel(x, y))).collect();
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, width as u32, height as u32);
+    encoder.set_color(png::ColorType::Rgba);
+    let mut writer = encoder.write_header().expect("a header");
+    writer.write_image_data(&data).expect("pixels");
+    writer.finish().expect("an end");
+    Motif::from_bytes("sponge", bytes, &Intake::new()).expect("a motif")
 }
 
 pub fn tile(width: i64, height: i64) -> Tile {

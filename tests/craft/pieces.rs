@@ -9,7 +9,7 @@ use resvg::tiny_skia::{Pixmap, Transform};
 use seamfast::artwork::{Intake, Motif};
 use seamfast::repeat::{PARTS, Placement, Spot};
 
-use crate::common::{GLASS, Picture, painted, repeat, shipped};
+use crate::common::{GLASS, Picture, painted, repeat, shipped, sponge};
 
 const SIDE: i64 = 1800;
 /// Where pieces are cut, from the placement's own origin.
@@ -51,6 +51,7 @@ fn cuts_do_not_show() {
         ("buoy, a clip", shipped("motifs/buoy.svg")),
         ("lighthouse, opacity", shipped("motifs/lighthouse.svg")),
         ("an embedded picture", shipped("tests/artwork/drawings/ink/image-png.svg")),
+        ("a picture of pixels", sponge()),
         ("blur, shadow and rim", Motif::from_svg("glass", GLASS.as_bytes(), &Intake::new()).expect("a motif")),
     ];
     for (name, motif) in cases {

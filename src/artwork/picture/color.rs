@@ -1,0 +1,248 @@
+//! From the colors of a file to sRGB, eight bits each, through the profile that it carries.
+//!
+//! Relative colorimetric, without black point compensation. A profile that moves no color by more
+//! than one level is sRGB under another name, and is left aside, so that its numbers stay what they are.
+
+use std::sync::Arc;
+
+use moxcms::{ColorProfile, DataColorSpace, Layout, RenderingIntent, TransformExecutor, TransformOptions};
+
+use super::decoded::{Alpha, Color, Decoded, Samples};
+use super::loss;
+use crate::artwork::losses::Loss;
+
+/// Pixels converted at once.
+const STRETCH: usize = 1 << 16;
+
+/// Straight RGBA in sRGB, and what was lost.
+pub(super) fn to_srgb(decoded: Decoded) -> (Vec<u8>, Vec<Loss>) {
+    let Decoded { samples, color, channels, alpha, profile, mut losses, .. } = decoded;
+    let shape = Shape { color, channels, alpha };
+    let profile = match profile.as_deref().map(|bytes| usable(bytes, color)) {
+        Some(Ok(profile)) => Some(profile),
+        Some(Err(what)) => {
+            losses.push(loss("bad-profile", what));
+            None
+        }
+        None if color == Color::Cmyk => {
+            losses.push(loss("no-profile", "four inks without a profile"));
+            None
+        }
+        None => None,
+    };
+    let srgb = ColorProfile::new_srgb();
+    let to = profile.as_ref().map(|p| (p, layout(p)));
+    let mut unfit = |e: moxcms::CmsError| losses.push(loss("bad-profile", e.to_string()));
+    let bytes = match samples {
+        Samples::Eight(samples) => {
+            let step = to.map(|(p, layout)| p.create_transform_8bit(layout, &srgb, Layout::Rgb, options()));
+            let step =
+                step.and_then(|s| s.map_err(&mut unfit).ok()).filter(|s| color == Color::Cmyk || moves(&**s, to));
+            if step.is_none() && color == Color::Rgb && channels == 4 && alpha.is_some_and(|a| !a.multiplied) {
+                samples // as it is to be
+            } else {
+                shape.convert(&samples, step.map(|s| s as Arc<dyn TransformExecutor<u8>>), to.map(|t| t.1))
+            }
+        }
+        Samples::Sixteen(samples) => {
+            let probe = to.and_then(|(p, l)| p.create_transform_8bit(l, &srgb, Layout::Rgb, options()).ok());
+            let same = color != Color::Cmyk && probe.is_some_and(|s| !moves(&*s, to));
+            let to = to.filter(|_| !same);
+            let step = to.map(|(p, layout)| p.create_transform_16bit(layout, &srgb, Layout::Rgb, options()));
+            let step = step.and_then(|s| s.map_err(&mut unfit).ok());
+            shape.convert(&samples, step.map(|s| s as Arc<dyn TransformExecutor<u16>>), to.map(|t| t.1))
+        }
+    };
+    (bytes, losses)
+}
+
+fn options() -> TransformOptions {
+    TransformOptions { rendering_intent: RenderingIntent::RelativeColorimetric, ..TransformOptions::default() }
+}
+
+/// A profile that is sound and for this kind of color. Grey may be told in an RGB profile.
+fn usable(bytes: &[u8], color: Color) -> Result<ColorProfile, String> {
+    let profile = ColorProfile::new_from_slice(bytes).map_err(|e| format!("a profile that cannot be read: {e}"))?;
+    let fits = match color {
+        Color::Grey => matches!(profile.color_space, DataColorSpace::Gray | DataColorSpace::Rgb),
+        Color::Rgb => profile.color_space == DataColorSpace::Rgb,
+        Color::Cmyk => profile.color_space == DataColorSpace::Cmyk,
+    };
+    let kinds = (profile.color_space, color);
+    if fits { Ok(profile) } else { Err(format!("a profile for {:?} in a picture of {:?}", kinds.0, kinds.1)) }
+}
+
+/// How colors go into the profile: CMYK in four channels, which moxcms calls RGBA.
+fn layout(profile: &ColorProfile) -> Layout {
+    match profile.color_space {
+        DataColorSpace::Gray => Layout::Gray,
+        DataColorSpace::Cmyk => Layout::Rgba,
+        _ => Layout::Rgb,
+    }
+}
+
+/// Whether a profile moves any of a grid of colors by more than one level.
+fn moves(step: &(dyn TransformExecutor<u8> + Send + Sync), to: Option<(&ColorProfile, Layout)>) -> bool {
+    let levels = || (0..=255u8).step_by(15);
+    let grey = to.is_some_and(|(_, layout)| layout == Layout::Gray);
+    let colors: Vec<[u8; 3]> = if grey {
+        (0..=255).map(|n| [n; 3]).collect()
+    } else {
+        levels().flat_map(|r| levels().flat_map(move |g| levels().map(move |b| [r, g, b]))).collect()
+    };
+    let source: Vec<u8> = if grey { colors.iter().map(|c| c[0]).collect() } else { colors.concat() };
+    let mut out = vec![0; colors.len() * 3];
+    step.transform(&source, &mut out).is_err() || colors.concat().iter().zip(&out).any(|(a, b)| a.abs_diff(*b) > 1)
+}
+
+/// One sample: eight or sixteen bits.
+trait Sample: Copy + Default {
+    const MOST: u32;
+    fn wide(self) -> u32;
+    fn of(wide: u32) -> Self;
+    fn byte(self) -> u8;
+}
+
+impl Sample for u8 {
+    const MOST: u32 = 255;
+    fn wide(self) -> u32 {
+        self.into()
+    }
+    fn of(wide: u32) -> u8 {
+        u8::try_from(wide).unwrap_or(u8::MAX)
+    }
+    fn byte(self) -> u8 {
+        self
+    }
+}
+
+impl Sample for u16 {
+    const MOST: u32 = 65_535;
+    fn wide(self) -> u32 {
+        self.into()
+    }
+    fn of(wide: u32) -> u16 {
+        u16::try_from(wide).unwrap_or(u16::MAX)
+    }
+    fn byte(self) -> u8 {
+        // Rounded: 65 535 / 255 = 257.
+        u8::of((self.wide() + 128) / 257)
+    }
+}
+
+struct Shape {
+    color: Color,
+    channels: usize,
+    alpha: Option<Alpha>,
+}
+
+impl Shape {
+    /// Stretch by stretch, so that little memory is needed beside the two pictures.
+    fn convert<T: Sample>(
+        &self,
+        samples: &[T],
+        step: Option<Arc<dyn TransformExecutor<T>>>,
+        layout: Option<Layout>,
+    ) -> Vec<u8> {
+        let mut out = Vec::with_capacity(samples.len() / self.channels * 4);
+        let (mut colors, mut rgb) = (Vec::new(), Vec::new());
+        for stretch in samples.chunks(STRETCH * self.channels) {
+            colors.clear();
+            let pixels = stretch.chunks_exact(self.channels);
+            let spread = step.is_none() || layout != Some(Layout::Gray);
+            for pixel in pixels.clone() {
+                self.color(pixel, spread, &mut colors);
+            }
+            rgb.clear();
+            rgb.resize(pixels.len() * 3, T::default());
+            match &step {
+                Some(step) if step.transform(&colors, &mut rgb).is_ok() => {}
+                _ if self.color == Color::Cmyk => without_profile(&colors, &mut rgb),
+                _ => rgb.copy_from_slice(&colors),
+            }
+            for (pixel, rgb) in pixels.zip(rgb.chunks_exact(3)) {
+                let alpha = self.alpha.map_or(255, |a| pixel[a.channel].byte());
+                out.extend([rgb[0].byte(), rgb[1].byte(), rgb[2].byte(), alpha]);
+            }
+        }
+        out
+    }
+
+    /// The colors of one pixel, not multiplied; grey as three where it is wanted so.
+    fn color<T: Sample>(&self, pixel: &[T], spread: bool, out: &mut Vec<T>) {
+        let whole = self.alpha.filter(|a| a.multiplied).map(|a| pixel[a.channel].wide());
+        let plain = |level: T| match whole {
+            Some(0) => T::default(),
+            Some(alpha) => T::of(((level.wide() * T::MOST + alpha / 2) / alpha).min(T::MOST)),
+            None => level,
+        };
+        match self.color {
+            Color::Grey if spread => out.extend([plain(pixel[0]); 3]),
+            _ => out.extend(pixel[..self.color.channels()].iter().map(|level| plain(*level))),
+        }
+    }
+}
+
+/// What is left of white after the color's ink and after black, if nothing better is known.
+fn without_profile<T: Sample>(inks: &[T], rgb: &mut [T]) {
+    for (ink, out) in inks.chunks_exact(4).zip(rgb.chunks_exact_mut(3)) {
+        let left = |ink: T| u64::from(T::MOST - ink.wide());
+        for (out, ink_of) in out.iter_mut().zip(ink) {
+            let most = u64::from(T::MOST);
+            let level = (left(*ink_of) * left(ink[3]) + most / 2) / most;
+            *out = T::of(u32::try_from(level).unwrap_or(T::MOST));
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn rgba(samples: Samples, color: Color, alpha: Option<Alpha>, profile: Option<Vec<u8>>) -> (Vec<u8>, Vec<Loss>) {
+        let mut decoded = Decoded::new((1, 1), samples, color, alpha.is_some());
+        decoded.alpha = alpha;
+        decoded.profile = profile;
+        to_srgb(decoded)
+    }
+
+    #[test]
+    fn plain_colors_stay_what_they_are() {
+        let srgb = ColorProfile::new_srgb().encode().expect("a profile");
+        for profile in [None, Some(srgb)] {
+            let (bytes, losses) = rgba(Samples::Eight(vec![1, 128, 254]), Color::Rgb, None, profile.clone());
+            assert_eq!((bytes, losses.len()), (vec![1, 128, 254, 255], 0));
+            let wide = vec![257, 128 * 257 + 100, 65_535];
+            assert_eq!(rgba(Samples::Sixteen(wide), Color::Rgb, None, profile.clone()).0, [1, 128, 255, 255]);
+            assert_eq!(rgba(Samples::Eight(vec![77]), Color::Grey, None, profile).0, [77, 77, 77, 255]);
+        }
+    }
+
+    #[test]
+    fn multiplied_colors_are_divided() {
+        let alpha = Some(Alpha { channel: 3, multiplied: true });
+        assert_eq!(rgba(Samples::Eight(vec![50, 100, 0, 100]), Color::Rgb, alpha, None).0, [128, 255, 0, 100]);
+        assert_eq!(rgba(Samples::Eight(vec![9, 9, 9, 0]), Color::Rgb, alpha, None).0, [0, 0, 0, 0]);
+    }
+
+    #[test]
+    fn a_profile_that_is_missing_or_of_no_use_is_named() {
+        let codes = |losses: Vec<Loss>| losses.iter().map(Loss::code).collect::<Vec<_>>();
+        let (bytes, losses) = rgba(Samples::Eight(vec![255, 0, 0, 51]), Color::Cmyk, None, None);
+        assert_eq!((bytes, codes(losses)), (vec![0, 204, 204, 255], vec!["no-profile"]));
+        let broken = rgba(Samples::Eight(vec![1, 2, 3]), Color::Rgb, None, Some(b"acsp".to_vec()));
+        assert_eq!((broken.0, codes(broken.1)), (vec![1, 2, 3, 255], vec!["bad-profile"]));
+        let rgb = ColorProfile::new_srgb().encode().expect("a profile");
+        let other = rgba(Samples::Eight(vec![0, 0, 0, 0]), Color::Cmyk, None, Some(rgb));
+        assert_eq!(other.1[0].to_string(), "bad-profile: a profile for Rgb in a picture of Cmyk");
+    }
+
+    #[test]
+    fn colors_go_through_their_profile() {
+        let wide = ColorProfile::new_display_p3().encode().expect("a profile");
+        let (bytes, losses) = rgba(Samples::Eight(vec![128, 100, 80]), Color::Rgb, None, Some(wide.clone()));
+        assert!(losses.is_empty() && bytes[0] > 128 && bytes[2] < 80, "{bytes:?}");
+        let fine = rgba(Samples::Sixteen(vec![128 * 257, 100 * 257, 80 * 257]), Color::Rgb, None, Some(wide)).0;
+        assert!(fine.iter().zip(&bytes).all(|(a, b)| a.abs_diff(*b) <= 1), "{fine:?} {bytes:?}");
+    }
+}
