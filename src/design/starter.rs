@@ -40,7 +40,7 @@ pub fn starter(name: &str, motifs: &[StarterMotif]) -> Result<String, DesignErro
     );
     if motifs.is_empty() {
         out.push_str(
-            "\n# [[motif]]\n# file  = \"limpet.svg\"   # an SVG, from this file's folder; one section for each place\n",
+            "\n# [[motif]]\n# file  = \"limpet.svg\"   # a drawing or picture, from this file's folder; one section for each place\n",
         );
     }
     for (motif, [x, y]) in motifs.iter().zip(spread(motifs.len(), [4.0, 8.0])) {
