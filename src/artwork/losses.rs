@@ -119,24 +119,7 @@ pub fn loss_kind(code: &str) -> Option<&'static LossKind> {
 
 /// The code most like a mistyped one.
 pub(crate) fn nearest(typed: &str) -> &'static str {
-    let distance = |k: &&LossKind| edits(typed, k.code);
-    LOSSES.iter().min_by_key(distance).map_or("", |k| k.code)
-}
-
-/// How many letters must be added, dropped or changed to make `b` of `a`.
-fn edits(a: &str, b: &str) -> usize {
-    let b: Vec<char> = b.chars().collect();
-    let mut row: Vec<usize> = (0..=b.len()).collect();
-    for (i, x) in a.chars().take(64).enumerate() {
-        let mut corner = row[0];
-        row[0] = i + 1;
-        for (j, y) in b.iter().enumerate() {
-            let change = corner + usize::from(x != *y);
-            corner = row[j + 1];
-            row[j + 1] = change.min(corner + 1).min(row[j] + 1);
-        }
-    }
-    row[b.len()]
+    LOSSES.iter().min_by_key(|k| strsim::osa_distance(typed, k.code)).map_or("", |k| k.code)
 }
 
 /// Something in one drawing that cannot be kept, with its place.
