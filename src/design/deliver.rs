@@ -40,6 +40,7 @@ pub struct Delivered {
 /// Drafts of one delivery, and what is to be said of them.
 pub(super) struct Made {
     pub(super) drafts: Vec<(Kind, Draft)>,
+    files: Vec<FileReport>,
     remarks: Vec<String>,
 }
 
@@ -81,12 +82,11 @@ impl Order {
         for delivery in &self.deliveries {
             let copies = Copies::plan(&delivery.repeat, &self.motifs);
             let made = self.make(delivery, &copies, folder, progress)?;
-            let files = made.drafts.iter().map(|(kind, draft)| report(*kind, draft)).collect::<Result<Vec<_>, _>>()?;
-            self.hold_limit(delivery, &files, folder, progress)?;
+            self.hold_limit(delivery, &made.files, folder, progress)?;
             if progress.stopped() {
                 return Err(DeliverError::Stopped);
             }
-            delivered.push(Delivered { copies: copies.copies().len(), files, remarks: made.remarks });
+            delivered.push(Delivered { copies: copies.copies().len(), files: made.files, remarks: made.remarks });
             drafts.extend(made.drafts);
         }
         if progress.stopped() {
@@ -136,18 +136,17 @@ impl Order {
         for (_, draft) in drafts.iter().filter(|(kind, _)| *kind == Kind::Svg) {
             self.write_svg(delivery, copies, draft)?;
         }
-        let mut remarks = Vec::new();
-        if delivery.has_raster() {
+        let told = || drafts.iter().map(|(kind, draft)| report(*kind, draft)).collect::<Result<Vec<_>, _>>();
+        let (files, remarks) = if delivery.has_raster() {
             let spec = raster::spec(copies, delivery.grid.resolution()).map_err(DeliverError::Raster)?;
             let formats = self.formats(delivery, copies, spec, &drafts)?;
             let woven = self.write_rasters(copies, spec, &formats, progress)?;
-            for (format, draft) in &formats {
-                let remark = raster::read_back(format, &|| draft.handle(), &woven)
-                    .map_err(|error| DeliverError::Pixels { path: draft.path().into(), error })?;
-                remarks.extend(remark.map(|what| format!("{}: {what}", draft.path().display())));
-            }
-        }
-        Ok(Made { drafts, remarks })
+            let (remarks, files) = rayon::join(|| read_rasters(&formats, &woven), told);
+            (files?, remarks?)
+        } else {
+            (told()?, Vec::new())
+        };
+        Ok(Made { drafts, files, remarks })
     }
 
     /// The raster drafts with their formats; counts the colors first where a format needs it.
@@ -220,6 +219,17 @@ impl Order {
             other => DeliverError::Raster(other),
         })
     }
+}
+
+/// Reads the finished rasters again; what is to be said of them.
+fn read_rasters(formats: &[(Format, &Draft)], woven: &Woven) -> Result<Vec<String>, DeliverError> {
+    let mut remarks = Vec::new();
+    for (format, draft) in formats {
+        let remark = raster::read_back(format, &|| draft.handle(), woven)
+            .map_err(|error| DeliverError::Pixels { path: draft.path().into(), error })?;
+        remarks.extend(remark.map(|what| format!("{}: {what}", draft.path().display())));
+    }
+    Ok(remarks)
 }
 
 fn disk(path: &Path) -> impl Fn(io::Error) -> DeliverError {

@@ -25,7 +25,7 @@ use crate::repeat::Lattice;
 use crate::wrap::Copies;
 
 /// The bytes of a band, about; its height follows from the width.
-const BAND_BYTES: i64 = 16 << 20;
+const BAND_BYTES: i64 = 8 << 20;
 
 /// Paints a plan band by band.
 pub(super) struct Cloth<'a> {
@@ -57,15 +57,21 @@ impl<'a> Cloth<'a> {
         [top, (top + self.laying.band_height).min(self.lattice.down())]
     }
 
-    /// Paints a band: premultiplied RGBA, `across` pixels wide.
-    pub(super) fn band(&mut self, band: usize, progress: &dyn Progress) -> Result<Vec<u8>, RasterError> {
+    /// Paints a band into `pixels`: premultiplied RGBA, `across` pixels wide. What `pixels` held is
+    /// painted over; its room is used again, since fresh memory costs as much as painting flat art.
+    pub(super) fn band(
+        &mut self,
+        band: usize,
+        pixels: &mut Vec<u8>,
+        progress: &dyn Progress,
+    ) -> Result<(), RasterError> {
         self.paint_pieces(band, progress)?;
         let [top, end] = self.rows(band);
         let width = self.lattice.across() as usize;
-        let mut pixels = vec![0; width * 4 * (end - top) as usize];
-        compose(&mut pixels, width, top, self.ground, &self.laying.bands[band], &self.pieces);
+        pixels.resize(width * 4 * (end - top) as usize, 0);
+        compose(pixels, width, top, self.ground, &self.laying.bands[band], &self.pieces);
         self.forget(band);
-        Ok(pixels)
+        Ok(())
     }
 
     /// Paints what this band needs and the one before has not left.

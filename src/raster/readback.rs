@@ -4,7 +4,7 @@
 //! crate, which wrote the fields but not the strips; JPEG by `zune-jpeg`.
 
 use std::fs::File;
-use std::io::{self, BufReader, Read};
+use std::io::{self, BufReader, Cursor, Read, Seek, SeekFrom};
 use std::ops::Range;
 
 use rayon::prelude::*;
@@ -40,13 +40,84 @@ fn expect<T: PartialEq + std::fmt::Debug>(what: &str, found: T, want: T) -> Outc
     if found == want { Ok(()) } else { fault(format!("{what} is {found:?}, not {want:?}")) }
 }
 
-/// Reads a PNG: size, channels, resolution, color space, every pixel.
+/// Reads a PNG: the frame of its chunks, then size, channels, resolution, color space and every
+/// pixel; strips on all cores.
+///
+/// Each strip of ours is a chunk whose rows and compressed bytes lean on none before it. So a
+/// share of strips is read as a PNG of its own: the file's head, then the file from there on.
 pub(super) fn png(open: Open<'_>, woven: &Woven, colors: &PngColors) -> Outcome {
+    let strips = woven.spec.strips();
+    let parts: Result<Vec<Vec<u32>>, Wrong> = chunks(open).and_then(|chunks| {
+        expect("the count of chunks with pixels", chunks.data.len(), strips + 2)?;
+        shares(strips).into_par_iter().map(|part| read_png(open()?, &chunks, woven, colors, part)).collect()
+    });
+    same_pixels(parts, woven)
+}
+
+/// Where a PNG's chunks lie.
+struct Chunks {
+    head: u64,
+    data: Vec<u64>,
+}
+
+/// Walks a PNG's chunks, which must fill the file: head, pixels, end (PNG 5.3, 5.6).
+fn chunks(open: Open<'_>) -> Result<Chunks, Wrong> {
+    let mut file = open()?;
+    let end = file.metadata()?.len();
+    let (mut at, mut data, mut last) = (8, Vec::new(), [0; 4]);
+    while at < end {
+        let mut head = [0; 8];
+        file.seek(SeekFrom::Start(at))?;
+        file.read_exact(&mut head)?;
+        let [a, b, c, d, kind @ ..] = head;
+        if kind == *b"IDAT" {
+            data.push(at);
+        }
+        last = kind;
+        at += 12 + u64::from(u32::from_be_bytes([a, b, c, d]));
+    }
+    expect("the end", (at, last), (end, *b"IEND"))?;
+    // The first chunk of pixels holds only the head of the compressed stream.
+    Ok(Chunks { head: data.get(1).copied().unwrap_or(0), data })
+}
+
+/// A file's head and then the file from where its handle stands.
+struct Share {
+    head: Cursor<Vec<u8>>,
+    rest: File,
+}
+
+impl Read for Share {
+    fn read(&mut self, to: &mut [u8]) -> io::Result<usize> {
+        match self.head.read(to)? {
+            0 => self.rest.read(to),
+            count => Ok(count),
+        }
+    }
+}
+
+/// The decoder asks for it by type and reads on without it.
+impl Seek for Share {
+    fn seek(&mut self, _: SeekFrom) -> io::Result<u64> {
+        Err(io::ErrorKind::Unsupported.into())
+    }
+}
+
+/// The checksums of some strips of a PNG.
+fn read_png(
+    mut file: File,
+    chunks: &Chunks,
+    woven: &Woven,
+    colors: &PngColors,
+    strips: Range<usize>,
+) -> Result<Vec<u32>, Wrong> {
     let spec = &woven.spec;
-    let file = open().map_err(|e| ReadBackError(e.to_string()))?;
-    let mut decoder = png::Decoder::new(BufReader::with_capacity(1 << 16, file));
+    let mut head = vec![0; chunks.head as usize];
+    file.read_exact(&mut head)?;
+    file.seek(SeekFrom::Start(chunks.data[strips.start + 1]))?;
+    let mut decoder = png::Decoder::new(BufReader::with_capacity(1 << 16, Share { head: Cursor::new(head), rest: file }));
     decoder.set_transformations(png::Transformations::EXPAND);
-    let mut reader = decoder.read_info().map_err(|e| ReadBackError(e.to_string()))?;
+    let mut reader = decoder.read_info()?;
     let info = reader.info();
     expect("the size", (info.width, info.height), (spec.width, spec.height))?;
     let color = match (colors, spec.channels) {
@@ -61,19 +132,20 @@ pub(super) fn png(open: Open<'_>, woven: &Woven, colors: &PngColors) -> Outcome 
     expect("the resolution", info.pixel_dims.map(|d| (d.xppu, d.yppu)), Some((per_metre, per_metre)))?;
     let samples = reader.output_color_type().0.samples();
     let mut row = vec![0; spec.width as usize * samples];
-    let strips = (0..spec.strips()).map(|strip| {
+    let mut found = Vec::with_capacity(strips.len());
+    for strip in strips {
         let [first, end] = spec.strip(strip);
         let mut hash = crc32fast::Hasher::new();
         for _ in first..end {
-            reader.read_row(&mut row).map_err(|e| ReadBackError(e.to_string()))?;
+            reader.read_row(&mut row)?;
             match widened(&row, samples, spec.channels) {
                 Some(row) => hash.update(&row),
                 None => hash.update(&row),
             }
         }
-        Ok(hash.finalize())
-    });
-    same_pixels(strips.collect(), woven)
+        found.push(hash.finalize());
+    }
+    Ok(found)
 }
 
 /// A row with the painter's channels, if it was stored with fewer.
@@ -111,14 +183,14 @@ pub(super) fn jpeg(open: Open<'_>, woven: &Woven) -> Result<Option<String>, Read
 
 /// Reads a TIFF: size, channels, resolution, profile, every pixel; strips on all cores.
 pub(super) fn tiff(open: Open<'_>, woven: &Woven) -> Outcome {
-    let strips = woven.spec.strips();
-    let share = strips.div_ceil(rayon::current_num_threads()).max(1);
-    let parts: Result<Vec<Vec<u32>>, Wrong> = (0..strips.div_ceil(share))
-        .into_par_iter()
-        .map(|part| read_tiff(open()?, woven, part * share..((part + 1) * share).min(strips)))
-        .collect();
-    let found = parts.map_err(|Wrong(what)| ReadBackError(what))?;
-    same_pixels(Ok(found.concat()), woven)
+    let parts = shares(woven.spec.strips()).into_par_iter().map(|part| read_tiff(open()?, woven, part)).collect();
+    same_pixels(parts, woven)
+}
+
+/// The strips in runs, a few for each thread.
+fn shares(strips: usize) -> Vec<Range<usize>> {
+    let share = strips.div_ceil(rayon::current_num_threads() * 4).max(1);
+    (0..strips.div_ceil(share)).map(|part| part * share..((part + 1) * share).min(strips)).collect()
 }
 
 /// What was wrong, whoever said it.
@@ -154,8 +226,8 @@ fn read_tiff(file: File, woven: &Woven, strips: Range<usize>) -> Result<Vec<u32>
     Ok(found)
 }
 
-fn same_pixels(found: Result<Vec<u32>, ReadBackError>, woven: &Woven) -> Outcome {
-    let found = found?;
+fn same_pixels(parts: Result<Vec<Vec<u32>>, Wrong>, woven: &Woven) -> Outcome {
+    let found = parts.map_err(|Wrong(what)| ReadBackError(what))?.concat();
     match found.iter().zip(&woven.checks).position(|(a, b)| a != b) {
         None if found.len() == woven.checks.len() => Ok(()),
         None => fault("rows are missing"),

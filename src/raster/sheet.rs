@@ -75,7 +75,7 @@ pub struct Packed {
 }
 
 /// A format's writer.
-pub trait Sheet: Sync {
+pub trait Sheet: Sync + Send {
     /// Compresses the rows of one strip; called on any thread.
     fn pack(&self, rows: &[u8], spec: &SheetSpec) -> Packed;
 
@@ -92,7 +92,7 @@ pub trait Sheet: Sync {
     fn finish(&mut self) -> io::Result<()>;
 }
 
-impl<T: Sheet + Send + ?Sized> Sheet for &mut T {
+impl<T: Sheet + ?Sized> Sheet for &mut T {
     fn pack(&self, rows: &[u8], spec: &SheetSpec) -> Packed {
         (**self).pack(rows, spec)
     }

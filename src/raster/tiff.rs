@@ -69,7 +69,7 @@ impl<'a, K: TiffKind> Tiff<'a, K> {
     }
 }
 
-impl<K: TiffKind + Sync> Sheet for Tiff<'_, K> {
+impl<K: TiffKind + Send + Sync> Sheet for Tiff<'_, K> {
     fn pack(&self, rows: &[u8], spec: &SheetSpec) -> Packed {
         let data = match self.packing {
             TiffPacking::Deflate => zlib(rows),

@@ -2,6 +2,7 @@
 //! it, moved across by the lattice's shift.
 
 use std::collections::BTreeMap;
+use std::mem;
 
 use rayon::prelude::*;
 
@@ -48,16 +49,43 @@ pub(super) fn weave(
     let mut checks = vec![0; spec.strips()];
     let mut seams = Seams::new(&spec);
     let mut loose: BTreeMap<usize, Loose> = BTreeMap::new();
+    // While a band is woven and packed the next one is painted.
+    let (mut painted, mut next) = (Vec::new(), Vec::new());
+    cloth.band(0, &mut painted, progress)?;
     for index in 0..cloth.bands() {
-        let pixels = cloth.band(index, progress)?;
         let [top, end] = cloth.rows(index);
-        let band = Band { pixels: &pixels, top, end, lattice, spec };
+        let band = Band { pixels: &painted, top, end, lattice, spec };
+        let more = index + 1 < cloth.bands();
+        let (ready, given) = rayon::join(
+            || if more { cloth.band(index + 1, &mut next, progress) } else { Ok(()) },
+            || band.give(&mut loose, sheets, &mut checks, &mut seams, progress),
+        );
+        given.and(ready)?;
+        mem::swap(&mut painted, &mut next);
+    }
+    for sheet in sheets {
+        sheet.finish()?;
+    }
+    Ok(Woven { spec, checks, seams })
+}
+
+impl Band<'_> {
+    /// Hands the strips that this band completes to every sheet.
+    fn give(
+        &self,
+        loose: &mut BTreeMap<usize, Loose>,
+        sheets: &mut [&mut dyn Sheet],
+        checks: &mut [u32],
+        seams: &mut Seams,
+        progress: &dyn Progress,
+    ) -> Result<(), RasterError> {
+        let spec = self.spec;
         let mut whole = Vec::new();
-        for (strip, rows) in band.touched() {
+        for (strip, rows) in self.touched() {
             match rows {
                 Some(_) => whole.push((strip, None)),
                 None => {
-                    if let Some(done) = band.fill(strip, &mut loose) {
+                    if let Some(done) = self.fill(strip, loose) {
                         whole.push((strip, Some(done)));
                     }
                 }
@@ -73,7 +101,7 @@ pub(super) fn weave(
                     let rows = match done {
                         Some(rows) => rows,
                         None => {
-                            woven = band.rows(spec.strip(*strip));
+                            woven = self.rows(spec.strip(*strip));
                             &woven
                         }
                     };
@@ -94,14 +122,9 @@ pub(super) fn weave(
                 return Err(RasterError::Stopped);
             }
         }
+        Ok(())
     }
-    for sheet in sheets {
-        sheet.finish()?;
-    }
-    Ok(Woven { spec, checks, seams })
-}
 
-impl Band<'_> {
     /// The strips of the tile that this band gives rows to, and the rows of those it fills alone.
     fn touched(&self) -> BTreeMap<usize, Option<[i64; 2]>> {
         let mut touched = BTreeMap::new();
