@@ -132,7 +132,7 @@ fn read_png(
     expect("the resolution", info.pixel_dims.map(|d| (d.xppu, d.yppu)), Some((per_metre, per_metre)))?;
     let samples = reader.output_color_type().0.samples();
     let mut row = vec![0; spec.width as usize * samples];
-    let mut found = Vec::with_capacity(strips.len());
+    let (mut found, last) = (Vec::with_capacity(strips.len()), strips.end == spec.strips());
     for strip in strips {
         let [first, end] = spec.strip(strip);
         let mut hash = crc32fast::Hasher::new();
@@ -144,6 +144,9 @@ fn read_png(
             }
         }
         found.push(hash.finalize());
+    }
+    if last {
+        reader.finish()?;
     }
     Ok(found)
 }

@@ -108,6 +108,16 @@ fn a_damaged_file_is_found() {
         file.rewind().and_then(|()| file.write_all(&bytes)).expect("written");
         assert!(read_back(&format, &|| file.reopen(), &woven).is_err(), "{format:?}");
     }
+    // The end of a PNG: 12 bytes of IEND, and before them the checksum of the last pixels' chunk.
+    let (mut file, woven, _) = written(&Format::Png(PngColors::Full), &copies, &motifs);
+    let bytes = std::fs::read(file.path()).expect("read");
+    let mut flipped = bytes.clone();
+    flipped[bytes.len() - 13] ^= 1;
+    for wrong in [&flipped[..], &bytes[..bytes.len() - 5], &bytes[..bytes.len() - 12], &[&bytes[..], b"more"].concat()] {
+        file.as_file_mut().set_len(0).and_then(|()| file.rewind()).expect("emptied");
+        file.write_all(wrong).expect("written");
+        assert!(read_back(&Format::Png(PngColors::Full), &|| file.reopen(), &woven).is_err(), "{} bytes", wrong.len());
+    }
     let (file, mut woven, _) = written(&Format::Png(PngColors::Full), &copies, &motifs);
     woven.checks[0] ^= 1;
     let wrong =
