@@ -56,7 +56,7 @@ fn remedy(error: &DeliverError) -> Option<&'static str> {
             K::IsADirectory => {
                 Some("a folder has the file's name; choose another name with --name, or another folder with --out")
             }
-            K::InvalidFilename => Some("choose a shorter name with --name"),
+            K::InvalidFilename => Some("choose a shorter name with --name, or another folder with --out"),
             _ => None,
         },
         DeliverError::Unsettled { .. } => Some("make them again, or choose another disk with --out"),

@@ -1,0 +1,127 @@
+"""An output folder that holds the files of one design and is to hold those of another, of the same names.
+
+Whatever happens to the run between, each file must be the old one whole or the new one whole.
+"""
+
+import os
+import shutil
+import signal
+import subprocess
+import time
+from pathlib import Path
+
+from tool import MOTIFS, program
+
+DESIGN = """name = "shore"
+ground = "{ground}"
+[repeat]
+layout = "half-drop"
+block = "2in x 4in"
+[[motif]]
+file = "{motifs}/limpet.svg"
+width = "1.5in"
+at = ["50%", "50%"]
+[[deliver]]
+as = ["svg", "png", "tiff"]
+dpi = {dpi}
+[[deliver]]
+name = "shore-small"
+as = ["jpeg", "tiff"]
+packing = "lzw"
+dpi = {small}
+"""
+FILES = ["shore-small.jpg", "shore-small.tif", "shore.png", "shore.svg", "shore.tif"]
+
+
+class Shelf:
+    """Designs `old` and `new`, and the folder, filled with the files of `old`."""
+
+    def __init__(self, folder, dpi=60, small=30, out=None):
+        self.folder = Path(folder)
+        self.designs = {}
+        self.files = {}
+        self.out = Path(out or self.folder / "out")
+        for name, ground in [("old", "linen"), ("new", "#d8e6ea")]:
+            design = self.folder / f"{name}.toml"
+            design.write_text(DESIGN.format(ground=ground, motifs=MOTIFS, dpi=dpi, small=small))
+            self.designs[name] = design
+            made = self.folder / name
+            self.run(name, out=made)
+            self.files[name] = {file.name: file.read_bytes() for file in made.iterdir()}
+            assert sorted(self.files[name]) == FILES
+        assert all(self.files["old"][name] != self.files["new"][name] for name in FILES)
+        self.lay_out("old")
+
+    def command(self, name, out=None):
+        return [program(), "make", str(self.designs[name]), "--out", str(out or self.out)]
+
+    def run(self, name, out=None):
+        """A run that nothing happens to."""
+        done = subprocess.run(self.command(name, out), stdin=subprocess.DEVNULL, capture_output=True, text=True, timeout=60)
+        assert (done.returncode, done.stderr) == (0, ""), done
+
+    def lay_out(self, name):
+        """The folder as a run of this design leaves it."""
+        shutil.rmtree(self.out, ignore_errors=True) if not os.path.ismount(self.out.parent) else None
+        self.out.mkdir(exist_ok=True)
+        for file, data in self.files[name].items():
+            (self.out / file).write_bytes(data)
+
+    def new_ones(self):
+        """Which files are the new ones; each is old or new, and whole."""
+        new = set()
+        for file in FILES:
+            data = (self.out / file).read_bytes()
+            if data == self.files["new"][file]:
+                new.add(file)
+            else:
+                assert data == self.files["old"][file], f"{file} is neither the old one nor the new one"
+        return new
+
+    def leftovers(self):
+        return sorted(set(os.listdir(self.out)) - set(FILES))
+
+    def judge(self, code, said, heard=True):
+        """The files are as the program says; `heard` is false where its words were cut off."""
+        new = self.new_ones()
+        if code == 0:
+            assert new == set(FILES), f"exit 0, but only these are new: {new}\n{said}"
+        elif code == 2 and heard:
+            assert said.startswith("error: "), said
+            if "only these files are new: " in said:
+                listed = said.split("only these files are new: ")[1].split("\n")[0]
+                assert new == {Path(path).name for path in listed.split(", ")}, said
+            elif "all files are in their places" in said or "can't write the answer" in said:
+                assert new == set(FILES), said
+            else:
+                assert not new, f"{new} changed, and this is not said:\n{said}"
+        elif code == 127:
+            # The system could not even load the program.
+            assert "error while loading shared libraries" in said and not new, said
+        else:
+            assert code == 2 or code == -signal.SIGKILL, f"exit {code}: {said}"
+        return new
+
+
+def members(session):
+    """The living processes of a session."""
+    found = []
+    for entry in Path("/proc").iterdir():
+        if entry.name.isdigit():
+            try:
+                fields = (entry / "stat").read_text().rsplit(")", 1)[1].split()
+            except OSError:
+                continue
+            if int(fields[3]) == session and fields[0] not in "ZX":
+                found.append(int(entry.name))
+    return found
+
+
+def wait_until_gone(session, seconds):
+    """Waits for the last process of a session; one that stays is ended, and fails the test."""
+    end = time.monotonic() + seconds
+    while left := members(session):
+        if time.monotonic() > end:
+            os.killpg(session, signal.SIGKILL)
+            raise AssertionError(f"{len(left)} processes live on {seconds} s after the kill")
+        time.sleep(0.002)
