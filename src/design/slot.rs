@@ -70,8 +70,13 @@ pub(super) const DRAFT: &str = ".draft";
 
 /// Refuses a place where a file would take away something that is no old file of that name.
 pub(super) fn fit(path: &Path, sources: &[PathBuf]) -> Result<(), DeliverError> {
-    if let Some(source) = sources.iter().find(|source| same_file(source, path)) {
-        return Err(DeliverError::OverSource { path: path.into(), source_file: source.clone() });
+    for source in sources {
+        // What can't be told apart for sure is not written over.
+        match same_file(source, path) {
+            Ok(false) => {}
+            Ok(true) => return Err(DeliverError::OverSource { path: path.into(), source_file: source.clone() }),
+            Err(error) => return Err(DeliverError::Disk { path: source.clone(), error }),
+        }
     }
     let unfit = |what: &str| Err(DeliverError::Unfit { path: path.into(), what: what.into() });
     match path.symlink_metadata() {
@@ -162,12 +167,18 @@ fn is_at(_: &File, path: &Path) -> bool {
 }
 
 /// One file by two names: a link of either kind, another spelling.
-fn same_file(a: &Path, b: &Path) -> bool {
+fn same_file(a: &Path, b: &Path) -> io::Result<bool> {
     #[cfg(unix)]
-    if let (Ok(a), Ok(b)) = (a.metadata(), b.metadata()) {
-        return identity(&a) == identity(&b);
+    let who = |path: &Path| path.metadata().map(|file| identity(&file));
+    #[cfg(not(unix))]
+    let who = |path: &Path| path.canonicalize();
+    match (who(b), who(a)) {
+        (Err(e), _) | (_, Err(e)) if e.kind() == ErrorKind::NotFound => Ok(false),
+        (Ok(b), Ok(a)) => Ok(a == b),
+        // A link in a circle and the like: what is there is looked at next.
+        (Err(_), _) => Ok(false),
+        (_, Err(e)) => Err(e),
     }
-    a.canonicalize().is_ok_and(|a| b.canonicalize().is_ok_and(|b| a == b))
 }
 
 #[cfg(unix)]
