@@ -11,7 +11,7 @@ use super::failed::DeliverError;
 use super::order::{ColorMode, Delivery, Kind, Order};
 use super::slot::{Slot, fit, folder_of, sweep};
 use super::traces::{self, Trace};
-use crate::raster::{self, Colors, Format, PngColors, Progress, RasterError, SheetSpec, Target, Woven};
+use crate::raster::{self, Colors, Format, PngColors, Progress, RasterError, ReadBackError, SheetSpec, Target, Woven};
 use crate::vector;
 use crate::wrap::Copies;
 
@@ -144,7 +144,7 @@ impl Order {
             let woven = self.write_rasters(copies, spec, &formats, progress)?;
             for (format, draft) in &formats {
                 let remark = raster::read_back(format, &|| draft.handle(), &woven)
-                    .map_err(|error| DeliverError::Pixels { path: draft.path().into(), error })?;
+                    .map_err(|error| unread(draft.path(), error))?;
                 remarks.extend(remark.map(|what| format!("{}: {what}", draft.path().display())));
             }
         }
@@ -238,6 +238,13 @@ fn place(drafts: &mut [Draft], progress: &dyn Progress) -> Result<(), DeliverErr
         }
     }
     Ok(())
+}
+
+fn unread(path: &Path, error: ReadBackError) -> DeliverError {
+    match error {
+        ReadBackError::Disk(error) => disk(path)(error),
+        error => DeliverError::Pixels { path: path.into(), error },
+    }
 }
 
 fn disk(path: &Path) -> impl Fn(io::Error) -> DeliverError {

@@ -197,7 +197,8 @@ mod tests {
 
     #[test]
     fn names_that_a_disk_may_take_for_one() {
-        for [one, other] in [["Limpet.png", "limpet.PNG"], ["M\u{f6}we.svg", "Mo\u{308}WE.svg"], ["ΣΑΣ.tif", "σας.tif"]] {
+        for [one, other] in [["Limpet.png", "limpet.PNG"], ["M\u{f6}we.svg", "Mo\u{308}WE.svg"], ["ΣΑΣ.tif", "σας.tif"]]
+        {
             assert_eq!(number(one), number(other));
         }
         assert_ne!(number("limpet.png"), number("limpet.svg"));

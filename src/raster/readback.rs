@@ -3,6 +3,7 @@
 //! PNG is read by the `png` crate, which had no part in the writing; TIFF by the `tiff`
 //! crate, which wrote the fields but not the strips; JPEG by `zune-jpeg`.
 
+use std::error::Error;
 use std::fs::File;
 use std::io::{self, BufReader, Read};
 use std::ops::Range;
@@ -22,10 +23,16 @@ use super::sheet::Channels;
 use super::tiff::SRGB;
 use super::weave::Woven;
 
-/// What a finished file turned out to hold that it should not.
+/// Why a finished file is not taken for what was painted.
 #[derive(Debug, thiserror::Error)]
-#[error("the file does not read back as it was painted: {0}")]
-pub struct ReadBackError(String);
+pub enum ReadBackError {
+    /// It holds what it should not.
+    #[error("the file does not read back as it was painted: {0}")]
+    Differs(String),
+    /// The disk does not give it back.
+    #[error(transparent)]
+    Disk(io::Error),
+}
 
 /// Opens the finished file anew.
 pub(super) type Open<'a> = &'a (dyn Fn() -> io::Result<File> + Sync);
@@ -33,7 +40,19 @@ pub(super) type Open<'a> = &'a (dyn Fn() -> io::Result<File> + Sync);
 type Outcome = Result<(), ReadBackError>;
 
 fn fault<T>(what: impl std::fmt::Display) -> Result<T, ReadBackError> {
-    Err(ReadBackError(what.to_string()))
+    Err(ReadBackError::Differs(what.to_string()))
+}
+
+/// What a reader says; what the system said to the reader is the disk's.
+fn unread(error: impl Error + 'static) -> ReadBackError {
+    let mut cause: Option<&(dyn Error + 'static)> = Some(&error);
+    while let Some(e) = cause {
+        if let Some(number) = e.downcast_ref::<io::Error>().and_then(io::Error::raw_os_error) {
+            return ReadBackError::Disk(io::Error::from_raw_os_error(number));
+        }
+        cause = e.source();
+    }
+    ReadBackError::Differs(error.to_string())
 }
 
 fn expect<T: PartialEq + std::fmt::Debug>(what: &str, found: T, want: T) -> Outcome {
@@ -43,10 +62,10 @@ fn expect<T: PartialEq + std::fmt::Debug>(what: &str, found: T, want: T) -> Outc
 /// Reads a PNG: size, channels, resolution, color space, every pixel.
 pub(super) fn png(open: Open<'_>, woven: &Woven, colors: &PngColors) -> Outcome {
     let spec = &woven.spec;
-    let file = open().map_err(|e| ReadBackError(e.to_string()))?;
+    let file = open().map_err(unread)?;
     let mut decoder = png::Decoder::new(BufReader::with_capacity(1 << 16, file));
     decoder.set_transformations(png::Transformations::EXPAND);
-    let mut reader = decoder.read_info().map_err(|e| ReadBackError(e.to_string()))?;
+    let mut reader = decoder.read_info().map_err(unread)?;
     let info = reader.info();
     expect("the size", (info.width, info.height), (spec.width, spec.height))?;
     let color = match (colors, spec.channels) {
@@ -65,7 +84,7 @@ pub(super) fn png(open: Open<'_>, woven: &Woven, colors: &PngColors) -> Outcome 
         let [first, end] = spec.strip(strip);
         let mut hash = crc32fast::Hasher::new();
         for _ in first..end {
-            reader.read_row(&mut row).map_err(|e| ReadBackError(e.to_string()))?;
+            reader.read_row(&mut row).map_err(unread)?;
             match widened(&row, samples, spec.channels) {
                 Some(row) => hash.update(&row),
                 None => hash.update(&row),
@@ -94,7 +113,7 @@ fn widened(row: &[u8], samples: usize, channels: Channels) -> Option<Vec<u8>> {
 pub(super) fn jpeg(open: Open<'_>, woven: &Woven) -> Result<Option<String>, ReadBackError> {
     let spec = &woven.spec;
     let mut bytes = Vec::new();
-    open().and_then(|mut file| file.read_to_end(&mut bytes)).map_err(|e| ReadBackError(e.to_string()))?;
+    open().and_then(|mut file| file.read_to_end(&mut bytes)).map_err(unread)?;
     // JFIF 1.02: identifier, version, unit (1: per inch), two densities.
     let density = (bytes.get(6..11), bytes.get(13), bytes.get(14..18));
     let dpi = (spec.resolution.value().round() as u16).to_be_bytes();
@@ -103,7 +122,7 @@ pub(super) fn jpeg(open: Open<'_>, woven: &Woven) -> Result<Option<String>, Read
     let options = DecoderOptions::default().set_max_width(MOST as usize).set_max_height(MOST as usize);
     let mut decoder =
         JpegDecoder::new_with_options(ZCursor::new(&bytes[..]), options.jpeg_set_out_colorspace(ColorSpace::RGB));
-    let pixels = decoder.decode().map_err(|e| ReadBackError(e.to_string()))?;
+    let pixels = decoder.decode().map_err(unread)?;
     expect("the size", decoder.dimensions(), Some((spec.width as usize, spec.height as usize)))?;
     expect("the profile", decoder.icc_profile().as_deref(), Some(SRGB))?;
     Ok(woven.seams.changed_by(&Seams::of_strip(spec, 0, &pixels)))
@@ -113,42 +132,32 @@ pub(super) fn jpeg(open: Open<'_>, woven: &Woven) -> Result<Option<String>, Read
 pub(super) fn tiff(open: Open<'_>, woven: &Woven) -> Outcome {
     let strips = woven.spec.strips();
     let share = strips.div_ceil(rayon::current_num_threads()).max(1);
-    let parts: Result<Vec<Vec<u32>>, Wrong> = (0..strips.div_ceil(share))
+    let parts: Result<Vec<Vec<u32>>, ReadBackError> = (0..strips.div_ceil(share))
         .into_par_iter()
-        .map(|part| read_tiff(open()?, woven, part * share..((part + 1) * share).min(strips)))
+        .map(|part| read_tiff(open().map_err(unread)?, woven, part * share..((part + 1) * share).min(strips)))
         .collect();
-    let found = parts.map_err(|Wrong(what)| ReadBackError(what))?;
-    same_pixels(Ok(found.concat()), woven)
-}
-
-/// What was wrong, whoever said it.
-struct Wrong(String);
-
-impl<E: std::error::Error> From<E> for Wrong {
-    fn from(e: E) -> Wrong {
-        Wrong(e.to_string())
-    }
+    same_pixels(parts.map(|found| found.concat()), woven)
 }
 
 /// The checksums of some strips.
-fn read_tiff(file: File, woven: &Woven, strips: Range<usize>) -> Result<Vec<u32>, Wrong> {
+fn read_tiff(file: File, woven: &Woven, strips: Range<usize>) -> Result<Vec<u32>, ReadBackError> {
     let spec = &woven.spec;
-    let mut decoder = Decoder::new(BufReader::new(file))?.with_limits(Limits::unlimited());
-    expect("the size", decoder.dimensions()?, (spec.width, spec.height))?;
-    expect("the channels", decoder.get_tag_u32(Tag::SamplesPerPixel)?, spec.channels.bytes() as u32)?;
-    expect("the profile", decoder.get_tag_u8_vec(Tag::IccProfile)?, SRGB.to_vec())?;
-    expect("the unit of resolution", decoder.get_tag_u32(Tag::ResolutionUnit)?, 2)?;
+    let mut decoder = Decoder::new(BufReader::new(file)).map_err(unread)?.with_limits(Limits::unlimited());
+    expect("the size", decoder.dimensions().map_err(unread)?, (spec.width, spec.height))?;
+    expect("the channels", decoder.get_tag_u32(Tag::SamplesPerPixel).map_err(unread)?, spec.channels.bytes() as u32)?;
+    expect("the profile", decoder.get_tag_u8_vec(Tag::IccProfile).map_err(unread)?, SRGB.to_vec())?;
+    expect("the unit of resolution", decoder.get_tag_u32(Tag::ResolutionUnit).map_err(unread)?, 2)?;
     for tag in [Tag::XResolution, Tag::YResolution] {
-        let ratio = decoder.get_tag_u32_vec(tag)?;
+        let ratio = decoder.get_tag_u32_vec(tag).map_err(unread)?;
         let (num, den) = spec.resolution.fraction();
         let same = i128::from(ratio[0]) * i128::from(den) == i128::from(num) * i128::from(ratio[1]);
         expect("the resolution is as asked", same, true)?;
     }
     let mut found = Vec::with_capacity(strips.len());
     for strip in strips {
-        match decoder.read_chunk(strip as u32)? {
+        match decoder.read_chunk(strip as u32).map_err(unread)? {
             DecodingResult::U8(rows) => found.push(crc32fast::hash(&rows)),
-            _ => return Err(Wrong("the samples are not bytes".into())),
+            _ => return fault("the samples are not bytes"),
         }
     }
     Ok(found)

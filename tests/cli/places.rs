@@ -7,15 +7,16 @@ use std::process::Stdio;
 
 use super::shop::{BUOY, Shop};
 
-const HELP: &str =
-    "\n |\n = help: move it away, or choose another folder with --out, or another name with --name";
+const HELP: &str = "\n |\n = help: move it away, or choose another folder with --out, or another name with --name";
 
 #[test]
 fn a_link_is_neither_replaced_nor_written_through() {
     let shop = Shop::new();
     shop.write("elsewhere/old.svg", "old");
     fs::create_dir(shop.path("out")).unwrap();
-    for (to, said) in [("../elsewhere/old.svg", "../elsewhere/old.svg"), ("nowhere", "nowhere"), ("buoy.svg", "buoy.svg")] {
+    for (to, said) in
+        [("../elsewhere/old.svg", "../elsewhere/old.svg"), ("nowhere", "nowhere"), ("buoy.svg", "buoy.svg")]
+    {
         symlink(to, shop.path("out/buoy.svg")).unwrap();
         let done = shop.run(&["make", "buoy.svg"]);
         assert_eq!(done.err.trim_end(), format!("error: out/buoy.svg is a link to {said}{HELP}"));
@@ -35,7 +36,10 @@ fn a_linked_folder_is_a_folder_and_one_that_leads_nowhere_is_none() {
     assert_eq!(shop.names("real"), ["buoy.svg"]);
     symlink("gone", shop.path("lost")).unwrap();
     let done = shop.run(&["make", "buoy.svg", "--out", "lost"]);
-    assert_eq!((done.code, done.err.trim_end()), (Some(2), &*format!("error: lost is a link that leads nowhere{HELP}")));
+    assert_eq!(
+        (done.code, done.err.trim_end()),
+        (Some(2), &*format!("error: lost is a link that leads nowhere{HELP}"))
+    );
 }
 
 #[test]
@@ -145,14 +149,13 @@ fn a_leading_dash_and_a_newline() {
 fn at_work(shop: &Shop, kinds: &str) -> std::process::Child {
     let args = ["make", "buoy.svg", "page.svg", "--tile", "100in", "--dpi", "300", "--as", kinds];
     let child = shop.command(&args).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
-    for _ in 0..1000 {
-        let begun = fs::read_dir(shop.path("out")).into_iter().flatten().flatten();
-        if begun.into_iter().any(|e| e.file_name().to_string_lossy().ends_with(".draft")) {
-            return child;
-        }
+    let begun = (0..1000).any(|_| {
         std::thread::sleep(std::time::Duration::from_millis(20));
-    }
-    panic!("no draft was begun");
+        let mut names = fs::read_dir(shop.path("out")).into_iter().flatten().flatten().map(|e| e.file_name());
+        names.any(|name| name.to_string_lossy().ends_with(".draft"))
+    });
+    assert!(begun, "no draft was begun");
+    child
 }
 
 #[test]

@@ -120,6 +120,16 @@ def members(session):
     return found
 
 
+def doing(process):
+    """What each thread of a process waits for, as the system tells it."""
+    seen = []
+    for task in sorted(Path(f"/proc/{process}/task").iterdir()):
+        words = [(task / part).read_text().strip() for part in ["comm", "wchan", "syscall", "stack"]]
+        state = (task / "stat").read_text().rsplit(")", 1)[1].split()[0]
+        seen.append(" | ".join([task.name, state, *words]))
+    return "\n".join(seen)
+
+
 def wait_until_gone(session, seconds):
     """Waits for the last process of a session; one that stays is ended, and fails the test."""
     end = time.monotonic() + seconds

@@ -10,7 +10,7 @@ import signal
 import subprocess
 import time
 
-from shelf import FILES, Shelf, wait_until_gone
+from shelf import FILES, Shelf, doing, wait_until_gone
 from tool import program
 
 KILLS = 1000 if os.environ.get("SWEEP") else 40
@@ -23,6 +23,16 @@ def start(command):
     return subprocess.Popen(
         command, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
     )
+
+
+def end_of(child, what):
+    """Waits for a process that was told to end; gives its words. One that does not end is looked at, and fails."""
+    try:
+        return child.communicate(timeout=PATIENCE)[1]
+    except subprocess.TimeoutExpired:
+        seen = doing(child.pid)
+        os.killpg(child.pid, signal.SIGKILL)
+        raise AssertionError(f"it lives on {PATIENCE} s after {what}, doing\n{seen}") from None
 
 
 def test_kills_at_random_moments(tmp_path):
@@ -40,7 +50,7 @@ def test_kills_at_random_moments(tmp_path):
         sent = time.monotonic()
         # Ctrl-C goes to everyone at the terminal; the others to the one that was started.
         os.killpg(child.pid, how) if how == signal.SIGINT else os.kill(child.pid, how)
-        out, said = child.communicate(timeout=PATIENCE)
+        said = end_of(child, how.name)
         wait_until_gone(child.pid, PATIENCE)
         worst = max(worst, time.monotonic() - sent)
         if child.returncode == -how:
@@ -113,7 +123,7 @@ def test_ctrl_c_ends_any_work(tmp_path):
             sent = time.monotonic()
             if child.poll() is None:
                 os.killpg(child.pid, signal.SIGINT)
-            said = child.communicate(timeout=PATIENCE)[1]
+            said = end_of(child, "Ctrl-C")
             wait_until_gone(child.pid, PATIENCE)
             times.append(time.monotonic() - sent)
             ends.append(child.returncode)
