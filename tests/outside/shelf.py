@@ -57,7 +57,7 @@ class Shelf:
 
     def run(self, name, out=None):
         """A run that nothing happens to."""
-        done = subprocess.run(self.command(name, out), stdin=subprocess.DEVNULL, capture_output=True, text=True, timeout=60)
+        done = subprocess.run(self.command(name, out), stdin=subprocess.DEVNULL, capture_output=True, text=True, timeout=600)
         assert (done.returncode, done.stderr) == (0, ""), done
 
     def lay_out(self, name):
@@ -130,11 +130,27 @@ def doing(process):
     return "\n".join(seen)
 
 
-def wait_until_gone(session, seconds):
-    """Waits for the last process of a session; one that stays is ended, and fails the test."""
-    end = time.monotonic() + seconds
-    while left := members(session):
-        if time.monotonic() > end:
-            os.killpg(session, signal.SIGKILL)
-            raise AssertionError(f"{len(left)} processes live on {seconds} s after the kill")
+def wait_for(happened, seconds):
+    """Waits until something has happened, and gives the seconds that took; None if it took longer. Time for which this
+    process, too, was halted (a machine put to sleep, a busy one) counts little."""
+    took, last = 0, time.monotonic()
+    while not happened():
+        if took > seconds:
+            return None
         time.sleep(0.002)
+        now = time.monotonic()
+        took += min(now - last, 0.2)
+        last = now
+    return took
+
+
+def end_of(child, told, seconds=10):
+    """Waits for a process, which leads a session, and all in it; gives its words on standard error, and the seconds. If
+    they do not end, what they do is looked at, and that fails."""
+    ended = wait_for(lambda: child.poll() is not None, seconds)
+    gone = wait_for(lambda: not members(child.pid), seconds)
+    if ended is None or gone is None:
+        seen = "\n".join(doing(process) for process in members(child.pid))
+        os.killpg(child.pid, signal.SIGKILL)
+        raise AssertionError(f"alive {seconds} s after {told}, doing\n{seen}")
+    return child.communicate()[1], ended + gone
