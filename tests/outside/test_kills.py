@@ -86,26 +86,26 @@ def heavy(folder):
     yield "a large JPEG and its reading back", [drawing("flat.svg", flat), "--tile", "60in", "--dpi", "300", "--ground", "linen", "--as", "jpeg"]
     yield "many copies", [drawing("flat.svg", flat), "--motif-width", "1mm", "--block", "4mm", "--tile", "2400mm", "--layout", "straight", "--dpi", "127", "--as", "svg,png"]
     yield "tries for --max-bytes", [drawing("blur.svg", blur.format('<feGaussianBlur stdDeviation="9"/>')), *big, "--as", "png", "--max-bytes", "100kB"]
-    yield "colors counted for a palette", [drawing("flat.svg", flat), *big, "--as", "png", "--colors", "palette"]
+    yield "colors counted for a palette", [drawing("flat.svg", flat), "--tile", "40in", "--dpi", "300", "--ground", "linen", "--as", "png", "--colors", "palette"]
 
 
 def test_ctrl_c_ends_any_work(tmp_path):
     """How long it takes is printed, not asserted; only that nothing hangs and nothing stays."""
     dice = random.Random(10)
-    moments = 12 if os.environ.get("SWEEP") else 1
+    moments = 8 if os.environ.get("SWEEP") else 1
     for number, (what, arguments) in enumerate(heavy(tmp_path)):
-        out = tmp_path / f"out{number}"
-        command = [program(), "make", *arguments, "--out", out]
-        most = 8.0
+        command = [program(), "make", *arguments, "--out"]
+        most = 1.0
         if os.environ.get("SWEEP"):
             begun = time.monotonic()
-            subprocess.run(command, stdin=subprocess.DEVNULL, capture_output=True, timeout=600)
+            subprocess.run([*command, tmp_path / f"whole{number}"], stdin=subprocess.DEVNULL, capture_output=True, timeout=600)
             most = time.monotonic() - begun
         times, ends = [], []
-        for _ in range(moments):
-            child = start(command)
+        for moment in range(moments):
+            out = tmp_path / f"out{number}-{moment}"
+            child = start([*command, out])
             # Work that is soon done may be over by then; that end is counted, too.
-            time.sleep(dice.uniform(0.05, min(most, 30) if moments > 1 else 1.0))
+            time.sleep(dice.uniform(0.05, min(most, 20)))
             if child.poll() is None:
                 os.killpg(child.pid, signal.SIGINT)
             said, took = end_of(child, "Ctrl-C")
@@ -119,7 +119,7 @@ def test_ctrl_c_ends_any_work(tmp_path):
             else:
                 assert not out.exists(), list(out.iterdir())
         ends = {end: ends.count(end) for end in sorted(set(ends))}
-        print(f"\n{what}: takes {most:.1f} s; from Ctrl-C to the end at most {max(times):.2f} s; exits {ends}", end="")
+        print(f"\n{what}: moments within {most:.1f} s; from Ctrl-C to the end at most {max(times):.2f} s; exits {ends}", end="")
 
 
 def test_a_stop_while_a_lock_is_taken_over(tmp_path):
