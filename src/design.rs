@@ -20,9 +20,11 @@ mod order;
 mod place;
 mod size;
 mod slips;
+mod slot;
 mod starter;
 #[cfg(test)]
 mod tests;
+mod traces;
 mod twins;
 mod written;
 
@@ -30,5 +32,7 @@ pub use deliver::{Delivered, FileReport, Report};
 pub use error::{DesignError, SourcePlace};
 pub use failed::DeliverError;
 pub use order::{ColorMode, Delivery, Kind, Order};
+pub use slot::sweep;
 pub use starter::{StarterMotif, starter};
+pub use traces::abandon;
 pub use written::{Amount, Deliver, Design, Entry, RepeatEntry, schema};

@@ -12,6 +12,7 @@
 )]
 
 mod census;
+mod chunks;
 mod cloth;
 mod compose;
 mod jpeg;

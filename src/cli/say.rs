@@ -56,8 +56,16 @@ fn remedy(error: &DeliverError) -> Option<&'static str> {
             K::IsADirectory => {
                 Some("a folder has the file's name; choose another name with --name, or another folder with --out")
             }
+            K::InvalidFilename => Some("choose a shorter name with --name, or another folder with --out"),
             _ => None,
         },
+        DeliverError::Unsettled { .. } => Some("make them again, or choose another disk with --out"),
+        DeliverError::Unfit { .. } => {
+            Some("move it away, or choose another folder with --out, or another name with --name")
+        }
+        DeliverError::Busy { .. } => {
+            Some("wait until that is done, or choose another folder with --out, or another name with --name")
+        }
         DeliverError::OverSource { .. } => Some("choose another folder with --out, or another name with --name"),
         DeliverError::Pixels { .. } | DeliverError::Vector { .. } => {
             Some("try again; if it stays so it is a fault of Seamfast's: please report it with the design")

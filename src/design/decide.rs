@@ -9,6 +9,7 @@ use super::error::DesignError;
 use super::order::{Delivery, Drawn, Kind, Order};
 use super::place::{self, Place, spread};
 use super::slips::any_of;
+use super::slot::plain;
 use super::written::{Deliver, Design};
 use super::{measure, size};
 use crate::artwork::{ArtworkError, Croquis, Intake, LOSSES, Motif};
@@ -161,13 +162,14 @@ impl Order {
         Ok(Delivery { stem, kinds, grid, repeat, asked, packing, colors, quality, max_bytes, svg })
     }
 
-    /// Two files of one place would overwrite each other; letters' case does not tell files apart.
+    /// Two files of one place would overwrite each other; neither letters' case nor how an accent is
+    /// written tells files apart on every disk.
     fn refuse_clashes(&self, wanted: &[Deliver]) -> Result<(), DesignError> {
         let mut seen = BTreeSet::new();
         for (delivery, deliver) in self.deliveries.iter().zip(wanted) {
             for kind in &delivery.kinds {
                 let file = format!("{}.{}", delivery.stem, kind.ending());
-                if !seen.insert(file.to_lowercase()) {
+                if !seen.insert(plain(&file)) {
                     let span = deliver.name.as_ref().map(Spanned::span);
                     let span = span.or(deliver.kinds.as_ref().and_then(|k| k.first()).map(Spanned::span));
                     let e = DesignError::new(format!("two deliveries would both write {file}"));

@@ -6,10 +6,12 @@ use std::path::{Path, PathBuf};
 
 use sha2::{Digest, Sha256};
 
-use super::draft::{Draft, NewFolders, sweep};
+use super::draft::{Draft, settle};
 use super::failed::DeliverError;
 use super::order::{ColorMode, Delivery, Kind, Order};
-use crate::raster::{self, Colors, Format, PngColors, Progress, RasterError, SheetSpec, Target, Woven};
+use super::slot::{Slot, fit, folder_of, sweep};
+use super::traces::{self, Trace};
+use crate::raster::{self, Colors, Format, PngColors, Progress, RasterError, ReadBackError, SheetSpec, Target, Woven};
 use crate::vector;
 use crate::wrap::Copies;
 
@@ -68,56 +70,56 @@ impl Order {
     /// What could not be done. No file has then been touched, unless the error says so, and a
     /// folder that was made for them is gone again.
     pub fn deliver(&self, folder: &Path, progress: &dyn Progress) -> Result<Report, DeliverError> {
-        let made = NewFolders::make(folder).map_err(disk(folder))?;
-        sweep(folder).map_err(disk(folder))?;
-        self.spare_sources(folder)?;
-        let report = self.make_all(folder, progress)?;
-        made.stay();
+        if folder.is_symlink() && !folder.exists() {
+            return Err(DeliverError::Unfit { path: folder.into(), what: "is a link that leads nowhere".into() });
+        }
+        // Dropped, a folder with files in it stays.
+        let new = Trace::folders(folder).map_err(disk(folder))?;
+        let slots = self.claim(folder)?;
+        let (mut drafts, report) = self.make_all(&slots, progress)?;
+        for draft in &drafts {
+            if progress.stopped() {
+                return Err(DeliverError::Stopped);
+            }
+            draft.flush().map_err(disk(draft.path()))?;
+        }
+        place(&mut drafts, progress)?;
+        for folder in new.iter().map(|new| folder_of(new.path())).chain([folder]) {
+            settle(folder).map_err(|error| DeliverError::Unsettled { path: folder.into(), error })?;
+        }
         Ok(report)
     }
 
-    fn make_all(&self, folder: &Path, progress: &dyn Progress) -> Result<Report, DeliverError> {
+    /// Claims the place of every file, one list for each delivery.
+    fn claim(&self, folder: &Path) -> Result<Vec<Vec<(Kind, Slot)>>, DeliverError> {
+        let places = |d: &Delivery| d.kinds.iter().map(|kind| (*kind, d.path(folder, *kind))).collect::<Vec<_>>();
+        let places: Vec<_> = self.deliveries.iter().map(places).collect();
+        for (_, path) in places.iter().flatten() {
+            fit(path, &self.sources)?;
+        }
+        sweep(folder);
+        let claim = |(kind, path)| Ok((kind, Slot::claim(path)?));
+        places.into_iter().map(|files| files.into_iter().map(claim).collect()).collect()
+    }
+
+    fn make_all(
+        &self,
+        slots: &[Vec<(Kind, Slot)>],
+        progress: &dyn Progress,
+    ) -> Result<(Vec<Draft>, Report), DeliverError> {
         let mut drafts = Vec::new();
         let mut delivered = Vec::new();
-        for delivery in &self.deliveries {
+        for (delivery, slots) in self.deliveries.iter().zip(slots) {
             let copies = Copies::plan(&delivery.repeat, &self.motifs);
-            let made = self.make(delivery, &copies, folder, progress)?;
-            self.hold_limit(delivery, &made.files, folder, progress)?;
+            let made = self.make(delivery, &copies, slots, progress)?;
+            self.hold_limit(delivery, &made.files, slots, progress)?;
             if progress.stopped() {
                 return Err(DeliverError::Stopped);
             }
             delivered.push(Delivered { copies: copies.copies().len(), files: made.files, remarks: made.remarks });
-            drafts.extend(made.drafts);
+            drafts.extend(made.drafts.into_iter().map(|(_, draft)| draft));
         }
-        if progress.stopped() {
-            return Err(DeliverError::Stopped);
-        }
-        let mut kept = Vec::new();
-        for (_, draft) in drafts {
-            let path = draft.path().to_path_buf();
-            match draft.keep() {
-                Ok(()) => kept.push(path),
-                Err(error) if kept.is_empty() => return Err(disk(&path)(error)),
-                Err(error) => return Err(DeliverError::Half { path, error, kept }),
-            }
-        }
-        Ok(Report { delivered })
-    }
-
-    fn spare_sources(&self, folder: &Path) -> Result<(), DeliverError> {
-        let real = |path: &Path| path.canonicalize().ok();
-        for delivery in &self.deliveries {
-            for path in delivery.kinds.iter().map(|kind| delivery.path(folder, *kind)) {
-                let over = self.sources.iter().find(|source| real(source).is_some() && real(source) == real(&path));
-                if let Some(source) = over {
-                    return Err(DeliverError::OverSource { path, source_file: source.clone() });
-                }
-                if path.is_dir() {
-                    return Err(DeliverError::Disk { path, error: io::ErrorKind::IsADirectory.into() });
-                }
-            }
-        }
-        Ok(())
+        Ok((drafts, Report { delivered }))
     }
 
     /// Writes a delivery's drafts and reads each back.
@@ -125,13 +127,12 @@ impl Order {
         &self,
         delivery: &Delivery,
         copies: &Copies,
-        folder: &Path,
+        slots: &[(Kind, Slot)],
         progress: &dyn Progress,
     ) -> Result<Made, DeliverError> {
         let mut drafts = Vec::new();
-        for &kind in &delivery.kinds {
-            let path = delivery.path(folder, kind);
-            drafts.push((kind, Draft::beside(&path).map_err(disk(folder))?));
+        for (kind, slot) in slots.iter().filter(|(kind, _)| delivery.kinds.contains(kind)) {
+            drafts.push((*kind, Draft::beside(slot).map_err(disk(slot.path()))?));
         }
         for (_, draft) in drafts.iter().filter(|(kind, _)| *kind == Kind::Svg) {
             self.write_svg(delivery, copies, draft)?;
@@ -226,10 +227,34 @@ fn read_rasters(formats: &[(Format, &Draft)], woven: &Woven) -> Result<Vec<Strin
     let mut remarks = Vec::new();
     for (format, draft) in formats {
         let remark = raster::read_back(format, &|| draft.handle(), woven)
-            .map_err(|error| DeliverError::Pixels { path: draft.path().into(), error })?;
+            .map_err(|error| unread(draft.path(), error))?;
         remarks.extend(remark.map(|what| format!("{}: {what}", draft.path().display())));
     }
     Ok(remarks)
+}
+
+/// Puts all drafts in their places. A stop that comes later than this begins comes too late.
+fn place(drafts: &mut [Draft], progress: &dyn Progress) -> Result<(), DeliverError> {
+    let mut ours = traces::hold();
+    if progress.stopped() {
+        return Err(DeliverError::Stopped);
+    }
+    let mut kept = Vec::new();
+    for draft in drafts {
+        match draft.keep(&mut ours) {
+            Ok(()) => kept.push(draft.path().to_path_buf()),
+            Err(error) if kept.is_empty() => return Err(disk(draft.path())(error)),
+            Err(error) => return Err(DeliverError::Half { path: draft.path().into(), error, kept }),
+        }
+    }
+    Ok(())
+}
+
+fn unread(path: &Path, error: ReadBackError) -> DeliverError {
+    match error {
+        ReadBackError::Disk(error) => disk(path)(error),
+        error => DeliverError::Pixels { path: path.into(), error },
+    }
 }
 
 fn disk(path: &Path) -> impl Fn(io::Error) -> DeliverError {

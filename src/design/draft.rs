@@ -3,54 +3,32 @@
 use std::fs::File;
 use std::io;
 use std::path::{Path, PathBuf};
-use std::time::Duration;
 
-use tempfile::NamedTempFile;
-
-const PREFIX: &str = ".seamfast-";
-const SUFFIX: &str = ".draft";
-/// A draft is locked a moment after it is made; younger ones are left alone.
-const YOUNG: Duration = Duration::from_secs(60);
-
-/// Takes away drafts of programs that were killed: those that nobody holds.
-pub(super) fn sweep(folder: &Path) -> io::Result<()> {
-    for entry in std::fs::read_dir(folder)? {
-        let entry = entry?;
-        let name = entry.file_name();
-        let name = name.to_string_lossy();
-        if !(name.starts_with(PREFIX) && name.ends_with(SUFFIX)) {
-            continue;
-        }
-        let old = entry.metadata()?.modified()?.elapsed().is_ok_and(|age| age > YOUNG);
-        if old && File::open(entry.path())?.try_lock().is_ok() {
-            std::fs::remove_file(entry.path())?;
-        }
-    }
-    Ok(())
-}
+use super::slot::{DRAFT, Slot, folder_of};
+use super::traces::{Ours, Trace};
 
 /// A file on its way; dropped, it leaves nothing behind.
 #[derive(Debug)]
 pub(super) struct Draft {
-    file: NamedTempFile,
+    trace: Trace,
+    file: File,
     path: PathBuf,
 }
 
 impl Draft {
-    /// An empty draft beside `path`.
-    pub(super) fn beside(path: &Path) -> io::Result<Draft> {
-        let folder = folder_of(path);
+    /// An empty draft beside a place.
+    pub(super) fn beside(slot: &Slot) -> io::Result<Draft> {
+        let path = slot.path().to_path_buf();
+        let prefix = slot.draft_prefix();
         let mut builder = tempfile::Builder::new();
-        let file = with_usual_rights(builder.prefix(PREFIX).suffix(SUFFIX)).tempfile_in(folder)?;
-        // Held as long as this program lives, so that another can tell a draft from a leftover.
-        // Where a disk knows no locks, leftovers are kept, too.
-        let _ = file.as_file().try_lock();
-        Ok(Draft { file, path: path.into() })
+        let builder = with_usual_rights(builder.prefix(&prefix).suffix(DRAFT));
+        let (trace, file) = Trace::leave(|| Ok(builder.tempfile_in(folder_of(&path))?.keep()?))?;
+        Ok(Draft { trace, file, path })
     }
 
     /// A second handle to write through.
     pub(super) fn handle(&self) -> io::Result<File> {
-        self.file.reopen()
+        File::options().read(true).write(true).open(self.trace.path())
     }
 
     /// A scratch file in the same folder that no one sees.
@@ -64,15 +42,21 @@ impl Draft {
 
     /// How many bytes it has.
     pub(super) fn bytes(&self) -> io::Result<u64> {
-        Ok(self.file.as_file().metadata()?.len())
+        Ok(self.file.metadata()?.len())
+    }
+
+    /// Brings it to the disk, with the rights of the file that it will replace.
+    pub(super) fn flush(&self) -> io::Result<()> {
+        if let Ok(old) = self.path.metadata() {
+            // Some disks know no rights.
+            let _ = self.file.set_permissions(old.permissions());
+        }
+        self.file.sync_all()
     }
 
     /// Puts the file in its place, whole; an older file there is replaced.
-    pub(super) fn keep(self) -> io::Result<()> {
-        self.file.as_file().sync_all()?;
-        let folder = folder_of(&self.path).to_path_buf();
-        self.file.persist(&self.path).map_err(|e| e.error)?;
-        File::open(folder)?.sync_all()
+    pub(super) fn keep(&mut self, ours: &mut Ours) -> io::Result<()> {
+        self.trace.move_to(&self.path, ours)
     }
 }
 
@@ -89,34 +73,19 @@ fn with_usual_rights<'a, 'b>(builder: &'a mut tempfile::Builder<'b, 'b>) -> &'a 
     builder
 }
 
-fn folder_of(path: &Path) -> &Path {
-    path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."))
-}
-
-/// Folders made for files to come; dropped, those that are still empty are taken away again.
-#[derive(Debug)]
-pub(super) struct NewFolders(Vec<PathBuf>);
-
-impl NewFolders {
-    /// Makes a folder and those above it that are missing.
-    pub(super) fn make(folder: &Path) -> io::Result<NewFolders> {
-        let missing = folder.ancestors().take_while(|f| !f.as_os_str().is_empty() && !f.exists());
-        let new = NewFolders(missing.map(Path::to_path_buf).collect());
-        std::fs::create_dir_all(folder)?;
-        Ok(new)
-    }
-
-    /// They are wanted.
-    pub(super) fn stay(mut self) {
-        self.0.clear();
+/// Makes the names in a folder outlast a power cut.
+#[cfg(unix)]
+pub(super) fn settle(folder: &Path) -> io::Result<()> {
+    use io::ErrorKind as K;
+    match File::open(folder).and_then(|folder| folder.sync_all()) {
+        // A folder that may be written and not read; a disk that does this by itself.
+        Err(e) if matches!(e.kind(), K::PermissionDenied | K::InvalidInput | K::Unsupported) => Ok(()),
+        other => other,
     }
 }
 
-impl Drop for NewFolders {
-    fn drop(&mut self) {
-        // Innermost first; a folder that someone has put a file into stays.
-        for folder in &self.0 {
-            let _ = std::fs::remove_dir(folder);
-        }
-    }
+/// Makes the names in a folder outlast a power cut: elsewhere folders can't be opened for that.
+#[cfg(not(unix))]
+pub(super) fn settle(_: &Path) -> io::Result<()> {
+    Ok(())
 }

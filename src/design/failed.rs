@@ -27,6 +27,28 @@ pub enum DeliverError {
         /// Those that are.
         kept: Vec<PathBuf>,
     },
+    /// All files are new, and the disk does not say that it has written down their names.
+    #[error("{}: {}; all files are in their places, but a power cut might undo it", path.display(), plain(error))]
+    Unsettled {
+        /// The folder.
+        path: PathBuf,
+        /// Why.
+        error: io::Error,
+    },
+    /// Something is there that is no old file, and would be lost.
+    #[error("{} {what}", path.display())]
+    Unfit {
+        /// Where.
+        path: PathBuf,
+        /// What is there.
+        what: String,
+    },
+    /// Another run makes the same file just now.
+    #[error("{} is being made by another run", path.display())]
+    Busy {
+        /// Which.
+        path: PathBuf,
+    },
     /// The file would replace a drawing or the design.
     #[error("{} would replace the design's own {}", path.display(), source_file.display())]
     OverSource {

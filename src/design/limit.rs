@@ -1,10 +1,9 @@
 //! A file over its limit of bytes: which setting would meet it, found by trying.
 
-use std::path::Path;
-
 use super::deliver::FileReport;
 use super::failed::DeliverError;
 use super::order::{ColorMode, Delivery, Kind, Order};
+use super::slot::Slot;
 use crate::pixels::{PixelGrid, Resolution};
 use crate::raster::{Progress, TiffPacking};
 use crate::wrap::Copies;
@@ -15,12 +14,12 @@ impl Order {
         &self,
         delivery: &Delivery,
         files: &[FileReport],
-        folder: &Path,
+        slots: &[(Kind, Slot)],
         progress: &dyn Progress,
     ) -> Result<(), DeliverError> {
         let Some(most) = delivery.max_bytes else { return Ok(()) };
         let Some(file) = files.iter().find(|file| file.bytes > most) else { return Ok(()) };
-        let remedy = Search { order: self, folder, most, quiet: &Quiet(progress) }.remedy(delivery, file)?;
+        let remedy = Search { order: self, slots, most, quiet: &Quiet(progress) }.remedy(delivery, file)?;
         Err(DeliverError::TooManyBytes { path: file.path.clone(), bytes: file.bytes, most, remedy })
     }
 }
@@ -28,7 +27,7 @@ impl Order {
 /// Tries settings; what it writes is dropped again.
 struct Search<'a> {
     order: &'a Order,
-    folder: &'a Path,
+    slots: &'a [(Kind, Slot)],
     most: u64,
     quiet: &'a Quiet<'a>,
 }
@@ -103,12 +102,11 @@ impl Search<'_> {
     /// The bytes of its one file; `None` if the art does not allow the setting.
     fn weight(&self, d: &Delivery) -> Result<Option<u64>, DeliverError> {
         let copies = Copies::plan(&d.repeat, &self.order.motifs);
-        match self.order.make(d, &copies, self.folder, self.quiet) {
-            Ok(made) => made.drafts[0]
-                .1
-                .bytes()
-                .map(Some)
-                .map_err(|error| DeliverError::Disk { path: self.folder.into(), error }),
+        match self.order.make(d, &copies, self.slots, self.quiet) {
+            Ok(made) => {
+                let draft = &made.drafts[0].1;
+                draft.bytes().map(Some).map_err(|error| DeliverError::Disk { path: draft.path().into(), error })
+            }
             Err(DeliverError::Colors { .. }) => Ok(None),
             Err(other) => Err(other),
         }

@@ -1,7 +1,7 @@
 //! TIFF 6.0 (BigTIFF above 4 GB): strips compressed apart, in whatever order they come.
 
 use std::fs::File;
-use std::io::{self, BufWriter, Write};
+use std::io::{self, Write};
 
 use flate2::Compression;
 use flate2::write::ZlibEncoder;
@@ -31,13 +31,13 @@ const MOST_CLASSIC: u64 = 3_900_000_000;
 
 /// A TIFF file being written; [`TiffFile::sheet`] takes the strips.
 pub(super) enum TiffFile {
-    Classic(TiffEncoder<BufWriter<File>, TiffKindStandard>),
-    Big(TiffEncoder<BufWriter<File>, TiffKindBig>),
+    Classic(TiffEncoder<File, TiffKindStandard>),
+    Big(TiffEncoder<File, TiffKindBig>),
 }
 
 impl TiffFile {
+    /// Not through a buffer: strips are large, and the encoder would drop it without hearing of a full disk.
     pub(super) fn begin(file: File, spec: &SheetSpec) -> io::Result<TiffFile> {
-        let file = BufWriter::with_capacity(1 << 18, file);
         let raw = spec.row_bytes() as u64 * u64::from(spec.height);
         Ok(if raw < MOST_CLASSIC {
             TiffFile::Classic(TiffEncoder::new(file).map_err(disk)?)
@@ -55,7 +55,7 @@ impl TiffFile {
 }
 
 struct Tiff<'a, K: TiffKind> {
-    directory: Option<DirectoryEncoder<'a, BufWriter<File>, K>>,
+    directory: Option<DirectoryEncoder<'a, File, K>>,
     spec: SheetSpec,
     packing: TiffPacking,
     offsets: Vec<u64>,
@@ -63,7 +63,7 @@ struct Tiff<'a, K: TiffKind> {
 }
 
 impl<'a, K: TiffKind> Tiff<'a, K> {
-    fn new(directory: DirectoryEncoder<'a, BufWriter<File>, K>, spec: &SheetSpec, packing: TiffPacking) -> Self {
+    fn new(directory: DirectoryEncoder<'a, File, K>, spec: &SheetSpec, packing: TiffPacking) -> Self {
         let (offsets, counts) = (vec![0; spec.strips()], vec![0; spec.strips()]);
         Tiff { directory: Some(directory), spec: *spec, packing, offsets, counts }
     }
@@ -98,7 +98,7 @@ impl<K: TiffKind + Send + Sync> Sheet for Tiff<'_, K> {
 
 impl<K: TiffKind> Tiff<'_, K> {
     /// The fields of a baseline RGB image (TIFF 6.0, section 6), its profile and resolution.
-    fn tags(&self, d: &mut DirectoryEncoder<'_, BufWriter<File>, K>) -> Result<(), TiffError> {
+    fn tags(&self, d: &mut DirectoryEncoder<'_, File, K>) -> Result<(), TiffError> {
         let samples = self.spec.channels.bytes() as u16;
         let compression = match self.packing {
             TiffPacking::Deflate => 8u16,

@@ -1,31 +1,32 @@
-//! What a killed run leaves behind is taken away by a later one, and nothing else.
+//! What a killed run leaves behind is taken away by the next one, and nothing else.
 
 use std::fs::File;
-use std::time::{Duration, SystemTime};
 
 use crate::shop::Shop;
 
 #[test]
-fn old_drafts_that_nobody_holds_are_taken_away() {
+fn leftovers_that_nobody_holds_are_taken_away() {
     let shop = Shop::new();
-    for name in ["held", "young", "dead"] {
-        shop.write(&format!("out/.seamfast-{name}.draft"), "half a file");
+    for name in
+        ["0123456789abcdef.lock", "0123456789abcdef-deadX1.draft", "00000000deadbeef-X.draft", "fedcba9876543210.lock"]
+    {
+        shop.write(&format!("out/.seamfast-{name}"), "half a file");
     }
-    shop.write("out/.seamfast-notes.txt", "a person's own");
-    let old = SystemTime::now() - Duration::from_secs(3600);
-    for name in ["held", "dead"] {
-        File::options()
-            .write(true)
-            .open(shop.path(&format!("out/.seamfast-{name}.draft")))
-            .unwrap()
-            .set_modified(old)
-            .unwrap();
-    }
-    let held = File::open(shop.path("out/.seamfast-held.draft")).unwrap();
+    // Held by a run that is still at work.
+    shop.write("out/.seamfast-aaaaaaaaaaaaaaaa-held00.draft", "half a file");
+    shop.write("out/.seamfast-aaaaaaaaaaaaaaaa.lock", "");
+    let held = File::open(shop.path("out/.seamfast-aaaaaaaaaaaaaaaa.lock")).unwrap();
     held.lock().unwrap();
+    shop.write("out/.seamfast-notes.txt", "a person's own");
     shop.done(&["make", "buoy.svg", "--as", "svg"]);
-    let mut names: Vec<String> =
-        std::fs::read_dir(shop.path("out")).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
-    names.sort();
-    assert_eq!(names, [".seamfast-held.draft", ".seamfast-notes.txt", ".seamfast-young.draft", "buoy.svg"]);
+    let kept = [
+        ".seamfast-aaaaaaaaaaaaaaaa-held00.draft",
+        ".seamfast-aaaaaaaaaaaaaaaa.lock",
+        ".seamfast-notes.txt",
+        "buoy.svg",
+    ];
+    assert_eq!(shop.names("out"), kept);
+    drop(held);
+    shop.done(&["make", "buoy.svg", "--as", "svg"]);
+    assert_eq!(shop.names("out"), kept[2..]);
 }

@@ -4,6 +4,7 @@
 mod done;
 mod leftovers;
 mod paper;
+mod places;
 mod readme;
 mod shop;
 mod sizes;
