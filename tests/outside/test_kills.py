@@ -1,7 +1,7 @@
 """Killed at random moments while old files are being overwritten: each file stays whole, old or new, and the
 next run takes away what was left.
 
-40 kills; SWEEP=1 makes it 1 000. Moments are random with a fixed seed.
+40 kills that come before the run has ended by itself; SWEEP=1 makes it 1 000. Moments are random with a fixed seed.
 """
 
 import os
@@ -30,8 +30,8 @@ def test_kills_at_random_moments(tmp_path):
         shelf.run("old")
     usual = (time.monotonic() - begun) / 5
     dice = random.Random(8)
-    ends, worst = {}, 0
-    for _ in range(KILLS):
+    ends, worst, killed = {}, 0, 0
+    while killed < KILLS:
         how = dice.choice([signal.SIGKILL, signal.SIGINT, signal.SIGTERM])
         child = start(shelf.command("new"))
         time.sleep(dice.uniform(0, usual * 1.1))
@@ -49,12 +49,16 @@ def test_kills_at_random_moments(tmp_path):
             assert new in (set(), set(FILES)), f"{how.name}: only {new} are new"
         if end == "stopped":
             assert said == "error: stopped; no file was changed\n", said
+        killed += end != "too late"
         end = f"{how.name}, {end}{', drafts left' if left else ''}{', some files new' if 0 < len(new) < len(FILES) else ''}"
         ends[end] = ends.get(end, 0) + 1
+        begun = time.monotonic()
         shelf.run("new")
+        # How long a run takes changes with what else the machine does.
+        usual += (min(time.monotonic() - begun, 2 * usual) - usual) / 10
         assert not shelf.leftovers() and shelf.new_ones() == set(FILES)
         shelf.lay_out("old")
-    print(f"\n{KILLS} kills, a run takes {usual:.2f} s, the longest end {worst:.2f} s:", *sorted(ends.items()), sep="\n  ")
+    print(f"\n{killed} kills, a run takes {usual:.2f} s, the longest end {worst:.2f} s:", *sorted(ends.items()), sep="\n  ")
     # The kills fell into the work and not only beside it.
     assert sum(n for end, n in ends.items() if "drafts left" in end) >= KILLS / 20, ends
     assert sum(n for end, n in ends.items() if "stopped" in end) >= KILLS / 20, ends
