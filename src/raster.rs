@@ -41,6 +41,7 @@ pub use weave::Woven;
 
 use crate::artwork::Motif;
 use crate::pixels::Resolution;
+use crate::progress::Progress;
 use crate::wrap::Copies;
 use cloth::Cloth;
 use sheet::{Packed, Sheet};
@@ -90,20 +91,6 @@ pub enum RasterError {
     #[error("stopped")]
     Stopped,
 }
-
-/// Hears how far the painting is, and may stop it.
-pub trait Progress: Sync {
-    /// So many more pixels of the tile are done.
-    fn pixels(&self, _count: u64) {}
-
-    /// Should the painting stop?
-    fn stopped(&self) -> bool {
-        false
-    }
-}
-
-/// Hears nothing.
-impl Progress for () {}
 
 /// A raster file format.
 #[derive(Clone, Debug, PartialEq, Eq)]

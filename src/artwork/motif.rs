@@ -4,15 +4,15 @@ use std::path::Path;
 
 use usvg::Tree;
 
+use super::budget::{Budget, STACK_BYTES};
 use super::error::ArtworkError;
 use super::ink::Ink;
 use super::intake::Intake;
-use super::limits::Budget;
 use super::losses::Loss;
 use super::page::{Page, true_size};
 use super::picture::{self, Kind, Picture};
 use super::source::{Source, stem};
-use super::{limits, links, look, scan};
+use super::{links, look, scan};
 use crate::length::Size;
 
 /// One drawing with its own true size.
@@ -34,7 +34,7 @@ impl Motif {
     /// Reads an SVG file, plain or gzipped, or a PNG, JPEG, TIFF or WebP picture: what it is, its
     /// first bytes say. Nothing outside the file is read but fonts.
     pub fn read(path: &Path, intake: &Intake) -> Result<Motif, ArtworkError> {
-        let motif = Motif::from_bytes(&path.to_string_lossy(), Source::bytes(path)?, intake)?;
+        let motif = Motif::from_bytes(&path.to_string_lossy(), Source::bytes(path, &intake.limits)?, intake)?;
         Ok(Motif { name: stem(path), ..motif })
     }
 
@@ -48,7 +48,7 @@ impl Motif {
 
     /// Takes the bytes of an SVG file, plain or gzipped.
     pub fn from_svg(name: &str, bytes: &[u8], intake: &Intake) -> Result<Motif, ArtworkError> {
-        Motif::from_source(&Source::from_bytes(name, bytes)?, intake)
+        Motif::from_source(&Source::from_bytes(name, bytes, &intake.limits)?, intake)
     }
 
     fn from_source(source: &Source, intake: &Intake) -> Result<Motif, ArtworkError> {
@@ -57,7 +57,7 @@ impl Motif {
             let size = true_size(source, &doc.root_element())?;
             links::check(source, &doc)?;
             let (mut losses, places) = scan::scan(source, &doc);
-            let budget = Budget::new();
+            let budget = Budget::new(intake.limits);
             let tree = intake.resolve(source, &doc, &places, &budget, &mut losses)?;
             let losses = intake.judge(&source.name, losses)?;
             Ok(Motif::new(source.stem.clone(), tree, size, losses, &budget))
@@ -67,7 +67,7 @@ impl Motif {
     /// The page is the picture; a pixel of the page is one of the picture.
     fn from_picture(name: &str, kind: Kind, bytes: Vec<u8>, intake: &Intake) -> Result<Motif, ArtworkError> {
         on_a_deep_stack(name, || {
-            let taken = picture::take(name, kind, bytes)?;
+            let taken = picture::take(name, kind, bytes, &intake.limits)?;
             let losses = intake.judge(name, taken.losses)?;
             let pixels = taken.pixels;
             let failed = |what| ArtworkError::Failed { name: name.into(), what };
@@ -139,7 +139,7 @@ pub(super) fn on_a_deep_stack<T: Send>(
     }
     let failed = |what: String| ArtworkError::Failed { name: name.into(), what };
     std::thread::scope(|scope| {
-        let thread = std::thread::Builder::new().name("artwork".into()).stack_size(limits::STACK_BYTES);
+        let thread = std::thread::Builder::new().name("artwork".into()).stack_size(STACK_BYTES);
         let worker = thread.spawn_scoped(scope, work).map_err(|e| failed(e.to_string()))?;
         worker.join().unwrap_or_else(|_| Err(failed("its reader stopped".into())))
     })

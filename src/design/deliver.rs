@@ -9,7 +9,8 @@ use sha2::{Digest, Sha256};
 use super::draft::{Draft, NewFolders, sweep};
 use super::failed::DeliverError;
 use super::order::{ColorMode, Delivery, Kind, Order};
-use crate::raster::{self, Colors, Format, PngColors, Progress, RasterError, SheetSpec, Target, Woven};
+use crate::progress::{Progress, Task};
+use crate::raster::{self, Colors, Format, PngColors, RasterError, SheetSpec, Target, Woven};
 use crate::vector;
 use crate::wrap::Copies;
 
@@ -79,7 +80,10 @@ impl Order {
         let mut drafts = Vec::new();
         let mut delivered = Vec::new();
         for delivery in &self.deliveries {
-            let copies = Copies::plan(&delivery.repeat, &self.motifs);
+            let copies = {
+                let _busy = progress.busy(Task::Planning);
+                Copies::plan(&delivery.repeat, &self.motifs)
+            };
             let made = self.make(delivery, &copies, folder, progress)?;
             let files = made.drafts.iter().map(|(kind, draft)| report(*kind, draft)).collect::<Result<Vec<_>, _>>()?;
             self.hold_limit(delivery, &files, folder, progress)?;
@@ -89,6 +93,8 @@ impl Order {
             delivered.push(Delivered { copies: copies.copies().len(), files, remarks: made.remarks });
             drafts.extend(made.drafts);
         }
+        // Said before it is asked: who ends this program later knows that files may have changed.
+        let _busy = progress.busy(Task::Placing);
         if progress.stopped() {
             return Err(DeliverError::Stopped);
         }

@@ -29,6 +29,25 @@ pub(super) fn sweep(folder: &Path) -> io::Result<()> {
     Ok(())
 }
 
+/// Takes away the drafts that one process left when it was ended. Those of others stay.
+pub(super) fn clear_drafts_of(folder: &Path, process: u32) -> io::Result<()> {
+    let prefix = prefix_of(process);
+    for entry in std::fs::read_dir(folder)? {
+        let entry = entry?;
+        let name = entry.file_name();
+        let name = name.to_string_lossy();
+        if name.starts_with(&prefix) && name.ends_with(SUFFIX) {
+            std::fs::remove_file(entry.path())?;
+        }
+    }
+    Ok(())
+}
+
+/// How a process begins the names of its drafts.
+fn prefix_of(process: u32) -> String {
+    format!("{PREFIX}{process}-")
+}
+
 /// A file on its way; dropped, it leaves nothing behind.
 #[derive(Debug)]
 pub(super) struct Draft {
@@ -41,7 +60,8 @@ impl Draft {
     pub(super) fn beside(path: &Path) -> io::Result<Draft> {
         let folder = folder_of(path);
         let mut builder = tempfile::Builder::new();
-        let file = with_usual_rights(builder.prefix(PREFIX).suffix(SUFFIX)).tempfile_in(folder)?;
+        let prefix = prefix_of(std::process::id());
+        let file = with_usual_rights(builder.prefix(&prefix).suffix(SUFFIX)).tempfile_in(folder)?;
         // Held as long as this program lives, so that another can tell a draft from a leftover.
         // Where a disk knows no locks, leftovers are kept, too.
         let _ = file.as_file().try_lock();
@@ -93,15 +113,20 @@ fn folder_of(path: &Path) -> &Path {
     path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."))
 }
 
+/// A folder and those above it, as far as they are not there, from the innermost.
+pub(super) fn missing(folder: &Path) -> Vec<PathBuf> {
+    let missing = folder.ancestors().take_while(|f| !f.as_os_str().is_empty() && !f.exists());
+    missing.map(Path::to_path_buf).collect()
+}
+
 /// Folders made for files to come; dropped, those that are still empty are taken away again.
 #[derive(Debug)]
-pub(super) struct NewFolders(Vec<PathBuf>);
+pub(super) struct NewFolders(pub(super) Vec<PathBuf>);
 
 impl NewFolders {
     /// Makes a folder and those above it that are missing.
     pub(super) fn make(folder: &Path) -> io::Result<NewFolders> {
-        let missing = folder.ancestors().take_while(|f| !f.as_os_str().is_empty() && !f.exists());
-        let new = NewFolders(missing.map(Path::to_path_buf).collect());
+        let new = NewFolders(missing(folder));
         std::fs::create_dir_all(folder)?;
         Ok(new)
     }

@@ -6,7 +6,8 @@ use super::deliver::FileReport;
 use super::failed::DeliverError;
 use super::order::{ColorMode, Delivery, Kind, Order};
 use crate::pixels::{PixelGrid, Resolution};
-use crate::raster::{Progress, TiffPacking};
+use crate::progress::{Progress, Task};
+use crate::raster::TiffPacking;
 use crate::wrap::Copies;
 
 impl Order {
@@ -39,6 +40,14 @@ struct Quiet<'a>(&'a dyn Progress);
 impl Progress for Quiet<'_> {
     fn stopped(&self) -> bool {
         self.0.stopped()
+    }
+
+    fn begins(&self, task: Task<'_>) {
+        self.0.begins(task);
+    }
+
+    fn ends(&self) {
+        self.0.ends();
     }
 }
 

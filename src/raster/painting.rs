@@ -76,6 +76,11 @@ impl Painting {
         self.bounds
     }
 
+    /// Which motif it is of.
+    pub(super) fn motif(&self) -> usize {
+        self.motif
+    }
+
     /// The boxes it is painted in.
     pub(super) fn pieces(&self) -> &[Box4] {
         &self.pieces
