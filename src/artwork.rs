@@ -14,6 +14,7 @@
 mod budget;
 mod croquis;
 mod css;
+mod effort;
 mod error;
 mod fonts;
 mod ink;
@@ -30,6 +31,7 @@ mod scan;
 mod source;
 
 pub use croquis::{Alike, Croquis};
+pub use effort::Effort;
 pub use error::ArtworkError;
 pub use ink::Ink;
 pub use intake::Intake;

@@ -63,7 +63,7 @@ macro_rules! limits {
 limits! {
     time, "time", 8_000, Time, "processor time to read one file, to lay out the plan, or to paint one painting; by the clock ten times that";
     memory, "memory", 1_800_000_000, Bytes, "memory of the whole run, and 64 MiB more for each thread that paints";
-    painted, "painted-pixels", 20_000_000_000_000, Count, "pixels painted for one tile: each shape, layer and step of a filter counts by what it covers";
+    painted, "painted-pixels", 2_000_000_000_000, Count, "pixels painted for one tile: each shape, layer and step of a filter counts by what it covers";
     file, "file-bytes", 64 << 20, Bytes, "bytes of a drawing or a design, and of what a compressed one unpacks to";
     entities, "entity-bytes", 4 << 20, Bytes, "bytes that the entities of a drawing add to it";
     nodes, "nodes", 1_000_000, Count, "elements and texts of a drawing, before and after every use is resolved";

@@ -5,6 +5,7 @@ use std::path::Path;
 use usvg::Tree;
 
 use super::budget::{Budget, STACK_BYTES};
+use super::effort::Effort;
 use super::error::ArtworkError;
 use super::ink::Ink;
 use super::intake::Intake;
@@ -26,6 +27,7 @@ pub struct Motif {
     pub(super) page: Page,
     pub(super) ink: Ink,
     look: Option<f64>,
+    effort: Effort,
     pub(super) losses: Vec<Loss>,
     picture: Option<Picture>,
 }
@@ -74,8 +76,9 @@ impl Motif {
             let tree = picture::wrap(&pixels).map_err(failed)?;
             let page = Page { px: kurbo::Size::new(pixels.width.into(), pixels.height.into()), size: taken.size };
             let ink = Ink::of_picture(pixels.width, &pixels.bytes);
+            let effort = Effort::of(&tree, ink.bounds(kurbo::Affine::IDENTITY));
             let picture = Some(Picture::new(pixels));
-            Ok(Motif { name: name.into(), tree, page, ink, look: Some(0.0), losses, picture })
+            Ok(Motif { name: name.into(), tree, page, ink, look: Some(0.0), effort, losses, picture })
         })
     }
 
@@ -83,7 +86,8 @@ impl Motif {
         let px = kurbo::Size::new(f64::from(tree.size().width()), f64::from(tree.size().height()));
         let ink = Ink::of(&tree, budget);
         let look = look::look(&tree);
-        Motif { name, tree, page: Page { px, size }, ink, look, losses, picture: None }
+        let effort = Effort::of(&tree, ink.bounds(kurbo::Affine::IDENTITY));
+        Motif { name, tree, page: Page { px, size }, ink, look, effort, losses, picture: None }
     }
 
     /// The file's name without its ending; for a piece of a page, the page's name and its own.
@@ -105,6 +109,11 @@ impl Motif {
     /// the whole drawing.
     pub fn look(&self) -> Option<f64> {
         self.look
+    }
+
+    /// What painting it takes.
+    pub fn effort(&self) -> &Effort {
+        &self.effort
     }
 
     /// The page in pixels of the tree.
@@ -141,7 +150,10 @@ pub(super) fn on_a_deep_stack<T: Send>(
     std::thread::scope(|scope| {
         let thread = std::thread::Builder::new().name("artwork".into()).stack_size(STACK_BYTES);
         let worker = thread.spawn_scoped(scope, work).map_err(|e| failed(e.to_string()))?;
-        worker.join().unwrap_or_else(|_| Err(failed("its reader stopped".into())))
+        worker.join().unwrap_or_else(|panic| {
+            let words = panic.downcast_ref::<&str>().copied().or_else(|| panic.downcast_ref::<String>().map(|s| &**s));
+            Err(failed(format!("its reader stopped: {}", words.unwrap_or("without a word"))))
+        })
     })
 }
 
@@ -160,7 +172,10 @@ mod tests {
     fn a_crash_of_the_reader_is_an_error() {
         let result: Result<(), _> = on_a_deep_stack("limpet", || panic!("as if the reader had crashed"));
         let error = result.expect_err("an error");
-        assert_eq!(error.to_string(), "limpet: the drawing cannot be worked out: its reader stopped");
+        assert_eq!(
+            error.to_string(),
+            "limpet: the drawing cannot be worked out: its reader stopped: as if the reader had crashed"
+        );
         assert_eq!(error.hint(), "save the drawing again as plain SVG, or simplify it");
     }
 }

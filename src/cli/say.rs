@@ -5,6 +5,7 @@ use std::sync::OnceLock;
 
 use annotate_snippets::{AnnotationKind, Level, Message, Renderer, Snippet};
 use seamfast::design::{DeliverError, DesignError};
+use seamfast::raster::RasterError;
 
 /// Why a command did not do its work.
 pub(super) enum Failure {
@@ -25,9 +26,13 @@ impl From<DesignError> for Failure {
 
 impl From<DeliverError> for Failure {
     fn from(error: DeliverError) -> Failure {
-        match remedy(&error) {
-            Some(hint) => failure_with(error, hint),
-            None => failure(error),
+        match (&error, remedy(&error)) {
+            (DeliverError::Raster(RasterError::TooMuch { limit, .. }), _) => {
+                let hint = format!("write a lower resolution, or simplify the drawing; or {}", limit.raise());
+                failure_with(error, hint)
+            }
+            (_, Some(hint)) => failure_with(error, hint),
+            (_, None) => failure(error),
         }
     }
 }

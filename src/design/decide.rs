@@ -48,6 +48,7 @@ impl Order {
             deliveries: Vec::new(),
             warnings: Vec::new(),
             sources: Vec::new(),
+            limits: design.limits()?,
             drawn: Drawn::Places(Vec::new()),
         };
         let mut ground = design.ground.as_ref().map(measure::ground).transpose()?;
@@ -112,6 +113,11 @@ impl Order {
         intake: &Intake,
         progress: &dyn Progress,
     ) -> Result<Vec<Place>, DesignError> {
+        let limit = design.limits()?.placements;
+        if let Some(entry) = design.motifs.get(limit.size()) {
+            let e = format!("places of motifs: {}; the most is {limit}", design.motifs.len());
+            return Err(DesignError::new(e).with_hint(limit.raise()).at(entry.file.span()));
+        }
         if design.motifs.is_empty() {
             let e = DesignError::new("the design has no motif");
             return Err(e.with_hint("add [[motif]] with file = \"limpet.svg\", or croquis = \"page.svg\""));

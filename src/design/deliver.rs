@@ -145,6 +145,10 @@ impl Order {
         let mut remarks = Vec::new();
         if delivery.has_raster() {
             let spec = raster::spec(copies, delivery.grid.resolution()).map_err(DeliverError::Raster)?;
+            {
+                let _busy = progress.busy(Task::Planning);
+                raster::hold(copies, &self.motifs, self.limits.painted).map_err(DeliverError::Raster)?;
+            }
             let formats = self.formats(delivery, copies, spec, &drafts)?;
             let woven = self.write_rasters(copies, spec, &formats, progress)?;
             for (format, draft) in &formats {

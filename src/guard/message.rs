@@ -12,6 +12,8 @@ pub(super) const SIGN: char = '\u{1}';
 /// Something to know about the work.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub(super) enum Message {
+    /// It has begun: the program that was started is this one.
+    Begun,
     /// How much memory it may have.
     Memory(u64),
     /// The pixels that there are to do in all.

@@ -37,6 +37,7 @@ struct Watched {
     child: Child,
     doing: Doing,
     memory: u64,
+    begun: bool,
     placing: bool,
     writing: bool,
 }
@@ -56,14 +57,26 @@ pub(crate) fn watch(job: &Job, hear: &mut dyn FnMut(u64, Option<u64>)) -> Result
         return Err(GuardError::Lost(io::ErrorKind::BrokenPipe.into()));
     };
     let process = child.id();
-    let mut watched =
-        Watched { child, doing: Doing::Own, memory: Limits::default().memory.most, placing: false, writing: false };
+    let mut watched = Watched {
+        child,
+        doing: Doing::Own,
+        memory: Limits::default().memory.most,
+        begun: false,
+        placing: false,
+        writing: false,
+    };
     let ended = watched.to_its_end(job, out, err, hear);
     // One that ended by itself has left nothing; behind the others it is looked.
     if let (Err(_), Some(aftermath)) = (&ended, aftermath) {
         aftermath.clear(process);
     }
-    ended.map(Ended::Said)
+    match ended {
+        // A loader or an emulator may stand where this program was thought to be.
+        Ok(_) if !watched.begun => {
+            Ok(Ended::Alone(io::Error::other("what was started in its place is another program")))
+        }
+        ended => ended.map(Ended::Said),
+    }
 }
 
 /// A task that took too long.
@@ -117,6 +130,7 @@ impl Watched {
 
     fn take(&mut self, message: Message, hear: &mut dyn FnMut(u64, Option<u64>)) {
         match message {
+            Message::Begun => self.begun = true,
             Message::Memory(bytes) => self.memory = bytes,
             Message::Total(total) => {
                 self.writing = true;

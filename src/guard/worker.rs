@@ -78,6 +78,7 @@ impl Worker {
                 stop.store(1, Ordering::Relaxed);
             }
         };
+        tell(Message::Begun);
         Worker::new(stop, Box::new(tell))
     }
 
@@ -92,7 +93,7 @@ impl Worker {
             Message::Total(total) => hear(0, Some(total)),
             Message::At(done, _) => hear(done, None),
             Message::Late(doing, most) => late(super::watcher::time(doing, most, false)),
-            Message::Memory(_) => {}
+            Message::Begun | Message::Memory(_) => {}
         };
         Worker::new(stop, Box::new(tell))
     }

@@ -47,6 +47,15 @@ impl<'a> Cloth<'a> {
         Cloth { motifs, laying, lattice, ground, pieces: HashMap::new() }
     }
 
+    /// The pixels that painting takes, for each motif.
+    pub(super) fn effort(&self) -> Vec<f64> {
+        let mut takes = vec![0.0; self.motifs.len()];
+        for painting in &self.laying.paintings {
+            takes[painting.motif()] += painting.effort(&self.motifs[painting.motif()]);
+        }
+        takes
+    }
+
     /// How many bands hold the cloth.
     pub(super) fn bands(&self) -> usize {
         self.laying.bands.len()
