@@ -11,13 +11,14 @@
 //! Nothing is dropped in silence: what cannot be kept is named with its place and is an
 //! error unless allowed by name. No outside file is read, and what a file may ask for is bounded.
 
+mod budget;
 mod croquis;
 mod css;
+mod effort;
 mod error;
 mod fonts;
 mod ink;
 mod intake;
-mod limits;
 mod links;
 mod look;
 mod losses;
@@ -30,6 +31,7 @@ mod scan;
 mod source;
 
 pub use croquis::{Alike, Croquis};
+pub use effort::Effort;
 pub use error::ArtworkError;
 pub use ink::Ink;
 pub use intake::Intake;

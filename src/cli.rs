@@ -1,6 +1,8 @@
 //! The command line: one file a command, and all words to the user.
 
 mod args;
+mod guarded;
+mod limits;
 mod make;
 mod new;
 mod paper;
@@ -9,16 +11,23 @@ mod size;
 mod summary;
 mod watch;
 
+use std::ffi::OsString;
 use std::process::ExitCode;
 
 use clap::{CommandFactory, Parser};
 
+use crate::guard::Mark;
 use args::{Args, Command};
 use say::Failure;
 
 /// Runs one command. Exit code 0: done; 1: a check found a fault; 2: could not do it.
 pub fn run() -> ExitCode {
-    let args = match Args::try_parse() {
+    let mut words: Vec<OsString> = std::env::args_os().collect();
+    let mark = Mark::take(&mut words);
+    if let Some(mark) = mark {
+        say::color(mark.colored);
+    }
+    let args = match Args::try_parse_from(&words) {
         Ok(args) => args,
         Err(wrong) => {
             // Help and version are answers, the rest is a wrong call.
@@ -27,20 +36,30 @@ pub fn run() -> ExitCode {
             return ExitCode::from(code);
         }
     };
-    let outcome = match args.command {
-        Command::New(args) => new::run(&args),
-        Command::Make(args) => make::run(&args),
+    // What takes in strangers' files is done elsewhere, if there is an elsewhere.
+    let folder = match &args.command {
+        Command::New(_) => Some(None),
+        Command::Make(args) => Some(Some(args.out.clone())),
+        _ => None,
+    };
+    if let (None, Some(folder)) = (mark, folder)
+        && let Some(ended) = guarded::elsewhere(words.split_off(1), folder)
+    {
+        return ended.unwrap_or_else(|failure| failed(&failure));
+    }
+    let outcome = guarded::caught(|| match args.command {
+        Command::New(args) => new::run(&args, &guarded::worker(mark)),
+        Command::Make(args) => make::run(&args, &guarded::worker(mark)),
+        Command::Limits(args) => limits::run(&args),
         Command::Size(args) => size::run(&args),
         Command::Schema => say::line(&seamfast::design::schema()),
         Command::Completions { shell } => paper::completions(shell, &mut Args::command()),
         Command::Man { out } => paper::man(out.as_deref(), Args::command()),
-    };
-    match outcome {
-        Ok(()) => ExitCode::SUCCESS,
-        Err(Failure::ClosedPipe) => ExitCode::SUCCESS,
-        Err(failure) => {
-            failure.print();
-            ExitCode::from(2)
-        }
-    }
+    });
+    outcome.map_or_else(|failure| failed(&failure), |()| ExitCode::SUCCESS)
+}
+
+fn failed(failure: &Failure) -> ExitCode {
+    failure.print();
+    if matches!(failure, Failure::ClosedPipe) { ExitCode::SUCCESS } else { ExitCode::from(2) }
 }

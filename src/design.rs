@@ -9,6 +9,7 @@
 //! The command line and the design file build the same [`Design`], so neither can do what
 //! the other can't.
 
+mod aftermath;
 mod decide;
 mod deliver;
 mod draft;
@@ -28,6 +29,7 @@ mod traces;
 mod twins;
 mod written;
 
+pub use aftermath::Aftermath;
 pub use deliver::{Delivered, FileReport, Report};
 pub use error::{DesignError, SourcePlace};
 pub use failed::DeliverError;

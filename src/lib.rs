@@ -3,7 +3,9 @@
 pub mod artwork;
 pub mod design;
 pub mod length;
+pub mod limits;
 pub mod pixels;
+pub mod progress;
 pub mod raster;
 pub mod repeat;
 pub mod vector;

@@ -1,6 +1,7 @@
 //! The counter: reads flags, calls the library, speaks to people.
 
 mod cli;
+mod guard;
 
 /// The painter takes and gives back megabytes all the time. The usual allocator hands them to the
 /// system and back, a page at a time, and each page stops the other cores: two threads then took

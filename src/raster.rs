@@ -41,7 +41,9 @@ pub use tiff::TiffPacking;
 pub use weave::Woven;
 
 use crate::artwork::Motif;
+use crate::limits::Limit;
 use crate::pixels::Resolution;
+use crate::progress::Progress;
 use crate::wrap::Copies;
 use cloth::Cloth;
 use sheet::{Packed, Sheet};
@@ -73,6 +75,16 @@ pub enum RasterError {
         /// The most a side.
         most: i64,
     },
+    /// More than is painted for one tile.
+    #[error("the tile comes to {} painted pixels, most of them of {name}; the most is {limit}", round(*pixels))]
+    TooMuch {
+        /// The motif that takes most.
+        name: String,
+        /// What it comes to.
+        pixels: f64,
+        /// The limit.
+        limit: Limit,
+    },
     /// Transparency that a format does not have.
     #[error("a JPEG has no transparency; give the design a ground, for example --ground linen")]
     NoGround,
@@ -91,20 +103,6 @@ pub enum RasterError {
     #[error("stopped")]
     Stopped,
 }
-
-/// Hears how far the painting is, and may stop it.
-pub trait Progress: Sync {
-    /// So many more pixels of the tile are done.
-    fn pixels(&self, _count: u64) {}
-
-    /// Should the painting stop?
-    fn stopped(&self) -> bool {
-        false
-    }
-}
-
-/// Hears nothing.
-impl Progress for () {}
 
 /// A raster file format.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -140,6 +138,27 @@ pub fn spec(copies: &Copies, resolution: Resolution) -> Result<SheetSpec, Raster
     };
     let channels = if copies.ground().is_some() { Channels::Rgb } else { Channels::Rgba };
     Ok(SheetSpec { width, height, resolution, channels })
+}
+
+/// Refuses a plan that takes more pixels than the limit: paintings, each once, and the tile.
+///
+/// # Errors
+/// [`RasterError::TooMuch`].
+pub fn hold(copies: &Copies, motifs: &[Motif], limit: Limit) -> Result<(), RasterError> {
+    let tile = copies.tile().width as f64 * copies.tile().height as f64;
+    let takes = Cloth::new(copies, motifs).effort();
+    let pixels = tile + takes.iter().sum::<f64>();
+    if pixels <= limit.most as f64 {
+        return Ok(());
+    }
+    let most = (0..motifs.len()).max_by(|a, b| takes[*a].total_cmp(&takes[*b]));
+    let name = most.map_or(String::new(), |most| motifs[most].name().into());
+    Err(RasterError::TooMuch { name, pixels, limit })
+}
+
+/// Two digits say enough.
+fn round(pixels: f64) -> String {
+    format!("{pixels:.1e}")
 }
 
 /// Paints a plan once and writes it to every target.

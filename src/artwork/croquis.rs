@@ -19,9 +19,9 @@ use std::path::Path;
 use kurbo::Affine;
 use usvg::{Node, Paint, Tree};
 
+use super::budget::Budget;
 use super::error::ArtworkError;
 use super::intake::Intake;
-use super::limits::Budget;
 use super::links;
 use super::losses::Loss;
 use super::motif::{Motif, on_a_deep_stack};
@@ -55,12 +55,12 @@ pub struct Croquis {
 impl Croquis {
     /// Reads a page from an SVG file, plain or gzipped.
     pub fn read(path: &Path, intake: &Intake) -> Result<Croquis, ArtworkError> {
-        Croquis::from_source(&Source::read(path)?, intake)
+        Croquis::from_source(&Source::read(path, &intake.limits)?, intake)
     }
 
     /// Takes the bytes of an SVG file, plain or gzipped.
     pub fn from_svg(name: &str, bytes: &[u8], intake: &Intake) -> Result<Croquis, ArtworkError> {
-        Croquis::from_source(&Source::from_bytes(name, bytes)?, intake)
+        Croquis::from_source(&Source::from_bytes(name, bytes, &intake.limits)?, intake)
     }
 
     fn from_source(source: &Source, intake: &Intake) -> Result<Croquis, ArtworkError> {
@@ -70,7 +70,7 @@ impl Croquis {
             links::check(source, &doc)?;
             let (mut losses, places) = scan::scan(source, &doc);
             losses.extend(scan::sibling_rules(source, &doc));
-            let budget = Budget::new();
+            let budget = Budget::new(intake.limits);
             let excerpts = Excerpts::new(source, &doc, &budget);
             let taker = Taker { intake, places: &places, size, budget: &budget };
 
@@ -119,7 +119,7 @@ struct Taker<'a> {
 
 impl Taker<'_> {
     fn take(&self, name: &str, text: String, losses: &mut Vec<Loss>) -> Result<Motif, ArtworkError> {
-        let source = Source::from_text(name.to_owned(), text);
+        let source = Source::from_text(name.to_owned(), text, self.budget.limits);
         let doc = source.parse()?;
         let mut own = Vec::new();
         let tree = self.intake.resolve(&source, &doc, self.places, self.budget, &mut own)?;

@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use super::losses::Loss;
+use crate::limits::Limit;
 
 /// Why a drawing is not taken in. `name` is the drawing's, `line` and `column` count from 1.
 #[derive(Debug, thiserror::Error)]
@@ -40,7 +41,7 @@ pub enum ArtworkError {
     BadSize { name: String, line: u32, attribute: &'static str, value: String, problem: &'static str },
     /// More than is safe to take in.
     #[error("{name}: {what}: {value}; the most is {limit}")]
-    TooMuch { name: String, what: &'static str, value: String, limit: String },
+    TooMuch { name: String, what: &'static str, value: String, limit: Limit },
     /// Something a safe reader doesn't follow.
     #[error("{name}:{line}: {what}")]
     Unsafe { name: String, line: u32, what: String },
@@ -77,8 +78,11 @@ impl ArtworkError {
             }
             E::BrokenPicture { .. } => "save the picture again; the file may be cut off".into(),
             E::OtherPicture { .. } => "save it as PNG, or as TIFF in RGB, grey or CMYK with 8 or 16 bits".into(),
-            E::TooMuch { what: "pixels of the picture", .. } => {
-                "make the picture smaller; at 300 dpi a square of 10 000 px is 33 in wide".into()
+            E::TooMuch { what: "pixels of the picture", limit, .. } => {
+                format!(
+                    "make the picture smaller; at 300 dpi a square of 10 000 px is 33 in wide. Or {}",
+                    limit.raise()
+                )
             }
             E::NotUtf8 { .. } => "save the drawing as UTF-8".into(),
             E::NotXml { .. } => "save the drawing again as SVG; the file may be cut off".into(),
@@ -93,7 +97,7 @@ impl ArtworkError {
             E::BadSize { attribute, .. } => {
                 format!("write a number and mm, cm, in, pt, pc, px or q, for example {attribute}=\"40mm\"")
             }
-            E::TooMuch { .. } => "simplify the drawing, or cut it into several".into(),
+            E::TooMuch { limit, .. } => format!("simplify the drawing, or cut it into several; or {}", limit.raise()),
             E::Unsafe { .. } => "save the drawing as plain SVG".into(),
             E::Losses { losses, .. } => losses_hint(losses),
             E::UnknownLoss { nearest, .. } => format!("write {nearest}"),

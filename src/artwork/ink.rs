@@ -17,7 +17,7 @@
 use kurbo::{Affine, BezPath, ParamCurve, ParamCurveExtrema, PathSeg, Point, Rect, Shape as _};
 use usvg::Tree;
 
-use super::limits::Budget;
+use super::budget::Budget;
 
 mod clip;
 mod filter;

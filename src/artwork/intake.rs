@@ -6,20 +6,22 @@ use std::sync::{Arc, Mutex};
 use usvg::roxmltree::Document;
 use usvg::{ImageHrefResolver, ImageKind, Options, Tree};
 
+use super::budget::Budget;
 use super::error::ArtworkError;
 use super::fonts::LazyFonts;
-use super::limits::Budget;
 use super::losses::{self, Loss};
 use super::scan::Places;
 use super::source::Source;
-use super::{limits, links, patterns, sanity, scan, source};
+use super::{links, patterns, sanity, scan, source};
+use crate::limits::{Limit, Limits};
 
-/// How artwork is taken in: what may be lost, and which fonts are there.
+/// How artwork is taken in: what may be lost, how much it may ask for, and which fonts are there.
 ///
 /// Clones share the fonts, which are loaded when the first text is met.
 #[derive(Clone, Debug, Default)]
 pub struct Intake {
     allowed: BTreeSet<&'static str>,
+    pub(super) limits: Limits,
     fonts: LazyFonts,
 }
 
@@ -36,6 +38,12 @@ impl Intake {
         };
         self.allowed.insert(kind.code);
         Ok(self)
+    }
+
+    /// Takes as much as these limits let it.
+    #[must_use]
+    pub fn with_limits(self, limits: Limits) -> Intake {
+        Intake { limits, ..self }
     }
 
     /// Refuses losses that are not allowed; hands back those that are.
@@ -57,7 +65,7 @@ impl Intake {
         let inner = Mutex::new(Inner::default());
         let mut options = Options {
             image_href_resolver: ImageHrefResolver {
-                resolve_data: Box::new(|mime, data, options| embedded(&inner, mime, data, options)),
+                resolve_data: Box::new(|mime, data, options| embedded(&inner, &self.limits, mime, data, options)),
                 resolve_string: Box::new(|_, _| None),
             },
             ..Options::default()
@@ -72,12 +80,7 @@ impl Intake {
         drop(options);
         let inner = inner.into_inner().unwrap_or_else(std::sync::PoisonError::into_inner);
         if let Some(error) = inner.error {
-            return Err(ArtworkError::TooMuch {
-                name: source.name.clone(),
-                what: error.0,
-                value: error.1,
-                limit: error.2,
-            });
+            return Err(source.too_much(error.0, error.1, error.2));
         }
         losses.extend(inner.losses);
         if let Some(fonts) = fonts {
@@ -92,7 +95,7 @@ impl Intake {
 fn failed(source: &Source, error: &usvg::Error) -> ArtworkError {
     match error {
         usvg::Error::ElementsLimitReached | usvg::Error::ParsingFailed(usvg::roxmltree::Error::NodesLimitReached) => {
-            source.too_much("elements, once every use is resolved", "too many, or too deep", limits::NODES)
+            source.too_much("elements, once every use is resolved", "too many, or too deep", source.limits.nodes)
         }
         other => ArtworkError::Failed { name: source.name.clone(), what: other.to_string() },
     }
@@ -103,11 +106,18 @@ fn failed(source: &Source, error: &usvg::Error) -> ArtworkError {
 struct Inner {
     depth: usize,
     losses: Vec<Loss>,
-    error: Option<(&'static str, String, String)>,
+    pixels: u64,
+    error: Option<(&'static str, String, Limit)>,
 }
 
 /// Takes an image that is carried inside the drawing, after a look at its size.
-fn embedded(inner: &Mutex<Inner>, mime: &str, data: Arc<Vec<u8>>, options: &Options) -> Option<ImageKind> {
+fn embedded(
+    inner: &Mutex<Inner>,
+    limits: &Limits,
+    mime: &str,
+    data: Arc<Vec<u8>>,
+    options: &Options,
+) -> Option<ImageKind> {
     let lose = |what: String| {
         if let Ok(mut inner) = inner.lock() {
             inner.losses.push(Loss::new("broken-image", None, None, what));
@@ -115,18 +125,26 @@ fn embedded(inner: &Mutex<Inner>, mime: &str, data: Arc<Vec<u8>>, options: &Opti
         None
     };
     if mime == "image/svg+xml" || (mime == "text/plain" && imagesize::image_type(&data).is_err()) {
-        return embedded_drawing(inner, &data, options).or_else(|| lose(format!("an embedded drawing ({mime})")));
+        return embedded_drawing(inner, limits, &data, options)
+            .or_else(|| lose(format!("an embedded drawing ({mime})")));
     }
     let Ok(size) = imagesize::blob_size(&data) else {
         return lose(format!("an embedded image ({mime}, {} bytes)", data.len()));
     };
-    let pixels = size.width as u64 * size.height as u64;
-    if pixels > limits::IMAGE_PIXELS {
-        if let Ok(mut inner) = inner.lock() {
-            let value = format!("{} × {}", size.width, size.height);
-            inner.error = Some(("pixels of an embedded image", value, limits::IMAGE_PIXELS.to_string()));
+    let pixels = (size.width as u64).saturating_mul(size.height as u64);
+    {
+        let mut inner = inner.lock().ok()?;
+        inner.pixels = inner.pixels.saturating_add(pixels);
+        let value = format!("{} × {}", size.width, size.height);
+        if pixels > limits.image.most {
+            inner.error.get_or_insert(("pixels of an embedded image", value, limits.image));
+            return None;
         }
-        return None;
+        if inner.pixels > limits.images.most {
+            let all = inner.pixels.to_string();
+            inner.error.get_or_insert(("pixels of all embedded images", all, limits.images));
+            return None;
+        }
     }
     if !ends_whole(&data) {
         return lose(format!("an embedded image that is cut off ({mime}, {} bytes)", data.len()));
@@ -151,16 +169,16 @@ fn ends_whole(data: &[u8]) -> bool {
 }
 
 /// A drawing inside the drawing goes through the same door.
-fn embedded_drawing(inner: &Mutex<Inner>, data: &[u8], options: &Options) -> Option<ImageKind> {
+fn embedded_drawing(inner: &Mutex<Inner>, limits: &Limits, data: &[u8], options: &Options) -> Option<ImageKind> {
     {
         let mut inner = inner.lock().ok()?;
         inner.depth += 1;
-        if inner.depth > limits::NESTED_DRAWINGS {
+        if inner.depth > limits.nested.size() {
             inner.depth -= 1;
             return None;
         }
     }
-    let source = Source::from_bytes("embedded drawing", data).ok();
+    let source = Source::from_bytes("embedded drawing", data, limits).ok();
     let doc = source.as_ref().and_then(|s| s.parse().ok());
     let found = source.as_ref().zip(doc.as_ref()).map(|(source, doc)| scan::scan(source, doc).0);
     let sound = source.as_ref().zip(doc.as_ref()).filter(|(source, doc)| links::check(source, doc).is_ok());

@@ -8,13 +8,13 @@ use std::collections::HashMap;
 
 use usvg::roxmltree::{Document, Node};
 
+use super::css;
 use super::error::ArtworkError;
 use super::source::Source;
-use super::{css, limits};
 
 /// Refuses a source whose links are too deep or whose markers are too many.
 pub(crate) fn check(source: &Source, doc: &Document) -> Result<(), ArtworkError> {
-    let mut links = Links { ids: HashMap::new(), known: HashMap::new() };
+    let mut links = Links { ids: HashMap::new(), known: HashMap::new(), deepest: source.limits.depth.size() };
     for node in doc.descendants() {
         if let Some(id) = node.attribute("id") {
             links.ids.entry(id).or_insert(node);
@@ -23,11 +23,11 @@ pub(crate) fn check(source: &Source, doc: &Document) -> Result<(), ArtworkError>
     let containers: Vec<Node> = doc.descendants().filter(is_container).collect();
     for container in &containers {
         let depth = links.depth(*container, 0);
-        if depth > limits::LINKS {
+        if depth > source.limits.links.size() {
             return Err(source.too_much(
                 "patterns, masks, clips and markers that lead to one another",
                 depth,
-                limits::LINKS,
+                source.limits.links,
             ));
         }
     }
@@ -36,11 +36,11 @@ pub(crate) fn check(source: &Source, doc: &Document) -> Result<(), ArtworkError>
         let in_rules =
             doc.descendants().any(|n| n.tag_name().name() == "style" && n.text().is_some_and(|t| t.contains("marker")));
         let points = points(&doc.root_element(), in_rules);
-        if parts.saturating_mul(points) > limits::MARKER_PARTS {
+        if parts.saturating_mul(points) > source.limits.marker_parts.size() {
             return Err(source.too_much(
                 "parts of markers, at every point",
                 parts.saturating_mul(points),
-                limits::MARKER_PARTS,
+                source.limits.marker_parts,
             ));
         }
     }
@@ -55,6 +55,7 @@ struct Links<'a, 'i> {
     ids: HashMap<&'a str, Node<'a, 'i>>,
     /// Depths worked out; nothing while it is being worked out, so that a ring ends.
     known: HashMap<u32, usize>,
+    deepest: usize,
 }
 
 impl<'a, 'i> Links<'a, 'i> {
@@ -63,7 +64,7 @@ impl<'a, 'i> Links<'a, 'i> {
         if let Some(known) = self.known.get(&node.id().get()) {
             return *known;
         }
-        if steps > limits::DEPTH {
+        if steps > self.deepest {
             return steps;
         }
         self.known.insert(node.id().get(), 0);

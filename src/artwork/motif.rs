@@ -4,15 +4,16 @@ use std::path::Path;
 
 use usvg::Tree;
 
+use super::budget::{Budget, STACK_BYTES};
+use super::effort::Effort;
 use super::error::ArtworkError;
 use super::ink::Ink;
 use super::intake::Intake;
-use super::limits::Budget;
 use super::losses::Loss;
 use super::page::{Page, true_size};
 use super::picture::{self, Kind, Picture};
 use super::source::{Source, stem};
-use super::{limits, links, look, scan};
+use super::{links, look, scan};
 use crate::length::Size;
 
 /// One drawing with its own true size.
@@ -26,6 +27,7 @@ pub struct Motif {
     pub(super) page: Page,
     pub(super) ink: Ink,
     look: Option<f64>,
+    effort: Effort,
     pub(super) losses: Vec<Loss>,
     picture: Option<Picture>,
 }
@@ -34,7 +36,7 @@ impl Motif {
     /// Reads an SVG file, plain or gzipped, or a PNG, JPEG, TIFF or WebP picture: what it is, its
     /// first bytes say. Nothing outside the file is read but fonts.
     pub fn read(path: &Path, intake: &Intake) -> Result<Motif, ArtworkError> {
-        let motif = Motif::from_bytes(&path.to_string_lossy(), Source::bytes(path)?, intake)?;
+        let motif = Motif::from_bytes(&path.to_string_lossy(), Source::bytes(path, &intake.limits)?, intake)?;
         Ok(Motif { name: stem(path), ..motif })
     }
 
@@ -48,7 +50,7 @@ impl Motif {
 
     /// Takes the bytes of an SVG file, plain or gzipped.
     pub fn from_svg(name: &str, bytes: &[u8], intake: &Intake) -> Result<Motif, ArtworkError> {
-        Motif::from_source(&Source::from_bytes(name, bytes)?, intake)
+        Motif::from_source(&Source::from_bytes(name, bytes, &intake.limits)?, intake)
     }
 
     fn from_source(source: &Source, intake: &Intake) -> Result<Motif, ArtworkError> {
@@ -57,7 +59,7 @@ impl Motif {
             let size = true_size(source, &doc.root_element())?;
             links::check(source, &doc)?;
             let (mut losses, places) = scan::scan(source, &doc);
-            let budget = Budget::new();
+            let budget = Budget::new(intake.limits);
             let tree = intake.resolve(source, &doc, &places, &budget, &mut losses)?;
             let losses = intake.judge(&source.name, losses)?;
             Ok(Motif::new(source.stem.clone(), tree, size, losses, &budget))
@@ -67,15 +69,16 @@ impl Motif {
     /// The page is the picture; a pixel of the page is one of the picture.
     fn from_picture(name: &str, kind: Kind, bytes: Vec<u8>, intake: &Intake) -> Result<Motif, ArtworkError> {
         on_a_deep_stack(name, || {
-            let taken = picture::take(name, kind, bytes)?;
+            let taken = picture::take(name, kind, bytes, &intake.limits)?;
             let losses = intake.judge(name, taken.losses)?;
             let pixels = taken.pixels;
             let failed = |what| ArtworkError::Failed { name: name.into(), what };
             let tree = picture::wrap(&pixels).map_err(failed)?;
             let page = Page { px: kurbo::Size::new(pixels.width.into(), pixels.height.into()), size: taken.size };
             let ink = Ink::of_picture(pixels.width, &pixels.bytes);
+            let effort = Effort::of(&tree, ink.bounds(kurbo::Affine::IDENTITY));
             let picture = Some(Picture::new(pixels));
-            Ok(Motif { name: name.into(), tree, page, ink, look: Some(0.0), losses, picture })
+            Ok(Motif { name: name.into(), tree, page, ink, look: Some(0.0), effort, losses, picture })
         })
     }
 
@@ -83,7 +86,8 @@ impl Motif {
         let px = kurbo::Size::new(f64::from(tree.size().width()), f64::from(tree.size().height()));
         let ink = Ink::of(&tree, budget);
         let look = look::look(&tree);
-        Motif { name, tree, page: Page { px, size }, ink, look, losses, picture: None }
+        let effort = Effort::of(&tree, ink.bounds(kurbo::Affine::IDENTITY));
+        Motif { name, tree, page: Page { px, size }, ink, look, effort, losses, picture: None }
     }
 
     /// The file's name without its ending; for a piece of a page, the page's name and its own.
@@ -105,6 +109,11 @@ impl Motif {
     /// the whole drawing.
     pub fn look(&self) -> Option<f64> {
         self.look
+    }
+
+    /// What painting it takes.
+    pub fn effort(&self) -> &Effort {
+        &self.effort
     }
 
     /// The page in pixels of the tree.
@@ -139,9 +148,12 @@ pub(super) fn on_a_deep_stack<T: Send>(
     }
     let failed = |what: String| ArtworkError::Failed { name: name.into(), what };
     std::thread::scope(|scope| {
-        let thread = std::thread::Builder::new().name("artwork".into()).stack_size(limits::STACK_BYTES);
+        let thread = std::thread::Builder::new().name("artwork".into()).stack_size(STACK_BYTES);
         let worker = thread.spawn_scoped(scope, work).map_err(|e| failed(e.to_string()))?;
-        worker.join().unwrap_or_else(|_| Err(failed("its reader stopped".into())))
+        worker.join().unwrap_or_else(|panic| {
+            let words = panic.downcast_ref::<&str>().copied().or_else(|| panic.downcast_ref::<String>().map(|s| &**s));
+            Err(failed(format!("its reader stopped: {}", words.unwrap_or("without a word"))))
+        })
     })
 }
 
@@ -160,7 +172,10 @@ mod tests {
     fn a_crash_of_the_reader_is_an_error() {
         let result: Result<(), _> = on_a_deep_stack("limpet", || panic!("as if the reader had crashed"));
         let error = result.expect_err("an error");
-        assert_eq!(error.to_string(), "limpet: the drawing cannot be worked out: its reader stopped");
+        assert_eq!(
+            error.to_string(),
+            "limpet: the drawing cannot be worked out: its reader stopped: as if the reader had crashed"
+        );
         assert_eq!(error.hint(), "save the drawing again as plain SVG, or simplify it");
     }
 }

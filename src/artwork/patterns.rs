@@ -17,8 +17,8 @@
 
 use usvg::{ImageHrefResolver, Options, Tree};
 
+use super::budget::Budget;
 use super::error::ArtworkError;
-use super::limits::Budget;
 
 mod art;
 mod content;

@@ -14,10 +14,11 @@
 use std::sync::OnceLock;
 
 use super::error::ArtworkError;
+use super::losses;
 use super::losses::Loss;
 use super::source::too_much;
-use super::{limits, losses};
 use crate::length::Size;
+use crate::limits::Limits;
 use decoded::Decoded;
 
 mod color;
@@ -115,8 +116,8 @@ impl Pixels {
 }
 
 /// Decodes a file and makes it sRGB and upright. The file's bytes are let go as soon as they are read.
-pub(super) fn take(name: &str, kind: Kind, bytes: Vec<u8>) -> Result<Taken, ArtworkError> {
-    let file = File { name, kind };
+pub(super) fn take(name: &str, kind: Kind, bytes: Vec<u8>, limits: &Limits) -> Result<Taken, ArtworkError> {
+    let file = File { name, kind, limits };
     let decoded = match kind {
         Kind::Png => png::read(&file, &bytes),
         Kind::Jpeg => jpeg::read(&file, &bytes),
@@ -136,6 +137,7 @@ pub(super) fn take(name: &str, kind: Kind, bytes: Vec<u8>) -> Result<Taken, Artw
 struct File<'a> {
     name: &'a str,
     kind: Kind,
+    limits: &'a Limits,
 }
 
 impl File<'_> {
@@ -156,22 +158,17 @@ impl File<'_> {
         }
         let pixels = width.saturating_mul(height);
         let value = || format!("{width} × {height}");
-        if pixels > limits::PICTURE_PIXELS {
-            return Err(too_much(self.name, "pixels of the picture", value(), limits::PICTURE_PIXELS));
+        if pixels > self.limits.picture.most {
+            return Err(too_much(self.name, "pixels of the picture", value(), self.limits.picture));
         }
         let bytes = pixels.saturating_mul(bytes_per_pixel);
-        if bytes > limits::PICTURE_BYTES {
-            let value = format!("{}, {bytes} bytes", value());
-            return Err(too_much(
-                self.name,
-                "pixels of the picture",
-                value,
-                format!("{} bytes", limits::PICTURE_BYTES),
-            ));
+        if bytes > self.limits.picture_bytes.most {
+            let value = format!("{bytes} for {}", value());
+            return Err(too_much(self.name, "bytes of the picture's samples", value, self.limits.picture_bytes));
         }
         match (u32::try_from(width), u32::try_from(height)) {
             (Ok(width), Ok(height)) => Ok((width, height)),
-            _ => Err(too_much(self.name, "pixels of the picture", value(), limits::PICTURE_PIXELS)),
+            _ => Err(too_much(self.name, "pixels of the picture", value(), self.limits.picture)),
         }
     }
 }

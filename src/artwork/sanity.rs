@@ -2,9 +2,10 @@
 
 use usvg::{ClipPath, Group, ImageKind, Node, Paint, Path, Transform, Tree, filter};
 
+use super::budget::Budget;
 use super::error::ArtworkError;
-use super::limits::{self, Budget};
 use super::source::too_much;
+use crate::limits::Limit;
 
 /// Checks depth, images, patterns and filters of a tree.
 pub(crate) fn check(name: &str, tree: &Tree, budget: &Budget) -> Result<(), ArtworkError> {
@@ -29,12 +30,12 @@ struct Place {
 impl Check<'_> {
     fn group(&self, group: &Group, place: Place) -> Result<(), ArtworkError> {
         let place = Place { transform: place.transform.pre_concat(group.transform()), depth: place.depth + 1, ..place };
-        if place.depth > limits::TREE_DEPTH {
+        if place.depth > self.budget.limits.tree_depth.size() {
             return Err(too_much(
                 self.name,
                 "groups inside one another",
-                format!("more than {}", limits::TREE_DEPTH),
-                limits::TREE_DEPTH,
+                format!("more than {}", self.budget.limits.tree_depth),
+                self.budget.limits.tree_depth,
             ));
         }
         for filter in group.filters() {
@@ -50,12 +51,12 @@ impl Check<'_> {
             self.group(inner.root(), place)?;
             clip = inner.clip_path();
         }
-        if !Budget::spend(&self.budget.painted, group.children().len()) {
+        if !Budget::spend(&self.budget.things, group.children().len()) {
             return Err(too_much(
                 self.name,
                 "things to paint, with every use of a pattern, mask or clip",
-                format!("more than {}", limits::PAINTED),
-                limits::PAINTED,
+                format!("more than {}", self.budget.limits.things),
+                self.budget.limits.things,
             ));
         }
         for node in group.children() {
@@ -77,18 +78,23 @@ impl Check<'_> {
         let paints = [path.fill().map(usvg::Fill::paint), path.stroke().map(usvg::Stroke::paint)];
         for paint in paints.into_iter().flatten() {
             let Paint::Pattern(pattern) = paint else { continue };
-            if place.patterns >= limits::PATTERN_DEPTH {
-                return Err(too_much(self.name, "patterns inside patterns", place.patterns + 1, limits::PATTERN_DEPTH));
+            if place.patterns >= self.budget.limits.pattern_depth.size() {
+                return Err(too_much(
+                    self.name,
+                    "patterns inside patterns",
+                    place.patterns + 1,
+                    self.budget.limits.pattern_depth,
+                ));
             }
             let (sx, sy) = place.transform.pre_concat(pattern.transform()).get_scale();
             let (w, h) = (f64::from(pattern.rect().width() * sx), f64::from(pattern.rect().height() * sy));
-            let most = self.side * limits::PATTERN_PAGES;
+            let most = self.budget.limits.pattern_size.of(self.side);
             if !(w <= most && h <= most) {
                 return Err(too_much(
                     self.name,
-                    "pixels across a pattern's tile",
-                    w.max(h).ceil(),
-                    format!("{} times the page, {most}", limits::PATTERN_PAGES),
+                    "the side of a pattern's tile",
+                    format!("{:.0}% of the page's", (w.max(h) / self.side * 100.0).ceil()),
+                    self.budget.limits.pattern_size,
                 ));
             }
             self.group(pattern.root(), Place { patterns: place.patterns + 1, ..place })?;
@@ -97,38 +103,31 @@ impl Check<'_> {
     }
 
     fn filter(&self, filter: &filter::Filter) -> Result<(), ArtworkError> {
-        let too_much = |what, value: String, limit: String| Err(too_much(self.name, what, value, limit));
+        let limits = &self.budget.limits;
+        let too_much = |what, value: String, limit: Limit| Err(too_much(self.name, what, value, limit));
         let steps = filter.primitives().len();
-        if steps > limits::FILTER_STEPS {
-            return too_much("steps in one filter", steps.to_string(), limits::FILTER_STEPS.to_string());
+        if steps > limits.filter_steps.size() {
+            return too_much("steps in one filter", steps.to_string(), limits.filter_steps);
         }
         if !Budget::spend(&self.budget.steps, steps) {
-            return too_much(
-                "steps in all filters",
-                format!("more than {}", limits::ALL_FILTER_STEPS),
-                limits::ALL_FILTER_STEPS.to_string(),
-            );
+            return too_much("steps in all filters", format!("more than {}", limits.all_steps), limits.all_steps);
         }
         for step in filter.primitives() {
             match step.kind() {
-                filter::Kind::Turbulence(t) if t.num_octaves() > limits::OCTAVES => {
-                    return too_much("octaves of noise", t.num_octaves().to_string(), limits::OCTAVES.to_string());
+                filter::Kind::Turbulence(t) if u64::from(t.num_octaves()) > limits.octaves.most => {
+                    return too_much("octaves of noise", t.num_octaves().to_string(), limits.octaves);
                 }
                 filter::Kind::Morphology(m) => {
-                    let (radius, most) =
-                        (f64::from(m.radius_x().get().max(m.radius_y().get())), self.side * limits::MORPHOLOGY_PAGES);
-                    if radius > most {
-                        return too_much("the radius of feMorphology", radius.to_string(), most.to_string());
+                    let radius = f64::from(m.radius_x().get().max(m.radius_y().get()));
+                    if radius > limits.morphology.of(self.side) {
+                        let share = format!("{:.0}% of the page's side", (radius / self.side * 100.0).ceil());
+                        return too_much("the radius of feMorphology", share, limits.morphology);
                     }
                 }
                 filter::Kind::ConvolveMatrix(c) => {
                     let side = c.matrix().columns().max(c.matrix().rows());
-                    if side > limits::MATRIX_SIDE {
-                        return too_much(
-                            "the order of feConvolveMatrix",
-                            side.to_string(),
-                            limits::MATRIX_SIDE.to_string(),
-                        );
+                    if u64::from(side) > limits.matrix.most {
+                        return too_much("the order of feConvolveMatrix", side.to_string(), limits.matrix);
                     }
                 }
                 filter::Kind::Image(image) => {

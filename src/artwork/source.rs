@@ -9,8 +9,8 @@ use std::path::Path;
 use usvg::roxmltree::{self, Document, Node};
 
 use super::error::ArtworkError;
-use super::limits;
 use super::picture::Kind;
+use crate::limits::{Limit, Limits};
 
 /// The namespace of SVG elements.
 pub(crate) const SVG: &str = "http://www.w3.org/2000/svg";
@@ -22,19 +22,23 @@ pub(crate) struct Source {
     /// As the drawing is called: the file's name without folder and ending.
     pub(crate) stem: String,
     pub(crate) text: String,
+    pub(crate) limits: Limits,
     /// Where lines end.
     breaks: Vec<usize>,
 }
 
 impl Source {
     /// Reads a drawing.
-    pub(crate) fn read(path: &Path) -> Result<Source, ArtworkError> {
-        Ok(Source { stem: stem(path), ..Source::from_bytes(&path.to_string_lossy(), &Source::bytes(path)?)? })
+    pub(crate) fn read(path: &Path, limits: &Limits) -> Result<Source, ArtworkError> {
+        Ok(Source {
+            stem: stem(path),
+            ..Source::from_bytes(&path.to_string_lossy(), &Source::bytes(path, limits)?, limits)?
+        })
     }
 
     /// Reads a file once, from its beginning, so that it may be a pipe. A picture may be larger
     /// than a drawing.
-    pub(crate) fn bytes(path: &Path) -> Result<Vec<u8>, ArtworkError> {
+    pub(crate) fn bytes(path: &Path, limits: &Limits) -> Result<Vec<u8>, ArtworkError> {
         let unreadable = |source| ArtworkError::Unreadable { path: path.into(), source };
         let about = std::fs::metadata(path).map_err(unreadable)?;
         if about.is_dir() {
@@ -43,20 +47,21 @@ impl Source {
         let mut bytes = Vec::new();
         let mut file = std::fs::File::open(path).map_err(unreadable)?;
         file.by_ref().take(Kind::HEAD as u64).read_to_end(&mut bytes).map_err(unreadable)?;
-        let most = if Kind::of(&bytes).is_some() { limits::PICTURE_BYTES } else { limits::FILE_BYTES };
+        let limit = if Kind::of(&bytes).is_some() { limits.picture_bytes } else { limits.file };
+        let most = limit.most;
         bytes.reserve(usize::try_from(about.len().min(most)).unwrap_or_default());
-        file.take(most + 1 - bytes.len() as u64).read_to_end(&mut bytes).map_err(unreadable)?;
-        check_size(&path.to_string_lossy(), bytes.len() as u64, most)?;
+        file.take((most + 1).saturating_sub(bytes.len() as u64)).read_to_end(&mut bytes).map_err(unreadable)?;
+        check_size(&path.to_string_lossy(), bytes.len() as u64, limit)?;
         Ok(bytes)
     }
 
     /// Takes plain or gzipped bytes.
-    pub(crate) fn from_bytes(name: &str, bytes: &[u8]) -> Result<Source, ArtworkError> {
+    pub(crate) fn from_bytes(name: &str, bytes: &[u8], limits: &Limits) -> Result<Source, ArtworkError> {
         let name = name.to_owned();
-        check_size(&name, bytes.len() as u64, limits::FILE_BYTES)?;
+        check_size(&name, bytes.len() as u64, limits.file)?;
         let unpacked;
         let bytes = if bytes.starts_with(&[0x1f, 0x8b]) {
-            unpacked = unpack(&name, bytes)?;
+            unpacked = unpack(&name, bytes, limits.file)?;
             &unpacked[..]
         } else {
             bytes
@@ -75,19 +80,23 @@ impl Source {
                 return Err(ArtworkError::NotUtf8 { name, line, byte: bytes[at] });
             }
         };
-        check_entities(&name, &text)?;
-        Ok(Source::from_text(name, text))
+        check_entities(&name, &text, limits.entities)?;
+        Ok(Source::from_text(name, text, *limits))
     }
 
     /// Takes text that was checked already.
-    pub(crate) fn from_text(name: String, text: String) -> Source {
+    pub(crate) fn from_text(name: String, text: String, limits: Limits) -> Source {
         let breaks = text.bytes().enumerate().filter(|(_, b)| *b == b'\n').map(|(i, _)| i).collect();
-        Source { stem: name.clone(), name, text, breaks }
+        Source { stem: name.clone(), name, text, limits, breaks }
     }
 
     /// Parses the text, and checks the root and the depth.
     pub(crate) fn parse(&self) -> Result<Document<'_>, ArtworkError> {
-        let options = roxmltree::ParsingOptions { allow_dtd: true, nodes_limit: limits::NODES, ..Default::default() };
+        let options = roxmltree::ParsingOptions {
+            allow_dtd: true,
+            nodes_limit: u32::try_from(self.limits.nodes.most).unwrap_or(u32::MAX),
+            ..Default::default()
+        };
         let doc = Document::parse_with_options(&self.text, options).map_err(|e| self.not_xml(&e))?;
         let root = doc.root_element();
         if root.tag_name().name() != "svg" || !is_svg(&root) {
@@ -97,8 +106,8 @@ impl Source {
             return Err(ArtworkError::NotSvgRoot { name: self.name.clone(), line, root });
         }
         let deepest = deepest(&doc);
-        if deepest > limits::DEPTH {
-            return Err(self.too_much("elements inside one another", deepest, limits::DEPTH));
+        if deepest > self.limits.depth.size() {
+            return Err(self.too_much("elements inside one another", deepest, self.limits.depth));
         }
         Ok(doc)
     }
@@ -109,13 +118,13 @@ impl Source {
         u32::try_from(before).map_or(u32::MAX, |n| n.saturating_add(1))
     }
 
-    pub(crate) fn too_much(&self, what: &'static str, value: impl ToString, limit: impl ToString) -> ArtworkError {
+    pub(crate) fn too_much(&self, what: &'static str, value: impl ToString, limit: Limit) -> ArtworkError {
         too_much(&self.name, what, value, limit)
     }
 
     fn not_xml(&self, e: &roxmltree::Error) -> ArtworkError {
         if matches!(e, roxmltree::Error::NodesLimitReached) {
-            return self.too_much("elements", format!("more than {}", limits::NODES), limits::NODES);
+            return self.too_much("elements", format!("more than {}", self.limits.nodes), self.limits.nodes);
         }
         let at = e.pos();
         let what = e.to_string();
@@ -124,8 +133,8 @@ impl Source {
     }
 }
 
-pub(crate) fn too_much(name: &str, what: &'static str, value: impl ToString, limit: impl ToString) -> ArtworkError {
-    ArtworkError::TooMuch { name: name.into(), what, value: value.to_string(), limit: limit.to_string() }
+pub(crate) fn too_much(name: &str, what: &'static str, value: impl ToString, limit: Limit) -> ArtworkError {
+    ArtworkError::TooMuch { name: name.into(), what, value: value.to_string(), limit }
 }
 
 /// How a drawing is called: its file's name without folder and ending.
@@ -138,19 +147,19 @@ pub(crate) fn is_svg(node: &Node) -> bool {
     node.is_element() && matches!(node.tag_name().namespace(), None | Some(SVG))
 }
 
-fn check_size(name: &str, bytes: u64, most: u64) -> Result<(), ArtworkError> {
-    if bytes <= most {
+fn check_size(name: &str, bytes: u64, limit: Limit) -> Result<(), ArtworkError> {
+    if bytes <= limit.most {
         return Ok(());
     }
-    Err(too_much(name, "bytes in the file", format!("more than {most}"), most))
+    Err(too_much(name, "bytes in the file", format!("more than {limit}"), limit))
 }
 
-fn unpack(name: &str, bytes: &[u8]) -> Result<Vec<u8>, ArtworkError> {
+fn unpack(name: &str, bytes: &[u8], limit: Limit) -> Result<Vec<u8>, ArtworkError> {
     let mut out = Vec::new();
     let reader = flate2::read::MultiGzDecoder::new(bytes);
     let damaged = |e: std::io::Error| ArtworkError::Damaged { name: name.into(), what: e.to_string() };
-    reader.take(limits::FILE_BYTES + 1).read_to_end(&mut out).map_err(damaged)?;
-    check_size(name, out.len() as u64, limits::FILE_BYTES)?;
+    reader.take(limit.most.saturating_add(1)).read_to_end(&mut out).map_err(damaged)?;
+    check_size(name, out.len() as u64, limit)?;
     Ok(out)
 }
 
@@ -176,7 +185,7 @@ fn other_kind(bytes: &[u8]) -> Option<&'static str> {
 
 /// Entities may only stand for short plain text. Nothing can nest then, and what a file can
 /// grow to is known without expanding anything.
-fn check_entities(name: &str, text: &str) -> Result<(), ArtworkError> {
+fn check_entities(name: &str, text: &str, limit: Limit) -> Result<(), ArtworkError> {
     let mut longest = 0;
     for (at, _) in text.match_indices("<!ENTITY") {
         let declaration = &text[at + 8..];
@@ -196,8 +205,8 @@ fn check_entities(name: &str, text: &str) -> Result<(), ArtworkError> {
         longest = longest.max(value.len());
     }
     let grown = longest.saturating_mul(if longest == 0 { 0 } else { text.matches('&').count() });
-    if grown > limits::ENTITY_BYTES {
-        return Err(too_much(name, "bytes added by entities", grown, limits::ENTITY_BYTES));
+    if grown > limit.size() {
+        return Err(too_much(name, "bytes added by entities", grown, limit));
     }
     Ok(())
 }

@@ -24,6 +24,8 @@ pub(super) enum Command {
     Make(Box<MakeArgs>),
     /// Work out sizes, pixels and resolutions.
     Size(SizeArgs),
+    /// Print the limits of what artwork may ask for, with their usual values.
+    Limits(LimitsArgs),
     /// Print the JSON Schema of design files, for editors.
     #[command(after_help = "Example: seamfast schema > seamfast.schema.json")]
     Schema,
@@ -51,7 +53,19 @@ pub(super) struct NewArgs {
     /// The design's name; the file is NAME.toml. Without it, the first motif's name.
     #[arg(long)]
     pub(super) name: Option<String>,
+    /// Take more of what `seamfast limits` lists, or less; may be given often.
+    #[arg(long = "limit", value_name = "NAME=VALUE")]
+    pub(super) limits: Vec<String>,
     /// One JSON object on standard output; a failure leaves standard output empty.
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Example: seamfast make limpet.svg --limit nodes=2000000 --limit memory=4GB\n\n\
+    In a design file they stand under [limits], for example nodes = 2000000.")]
+pub(super) struct LimitsArgs {
+    /// One JSON object on standard output.
     #[arg(long)]
     pub(super) json: bool,
 }
@@ -117,6 +131,9 @@ pub(super) struct MakeArgs {
     /// Let artwork lose what this code names; may be given often.
     #[arg(long, value_name = "CODE")]
     pub(super) allow: Vec<String>,
+    /// Take more of what `seamfast limits` lists, or less; may be given often.
+    #[arg(long = "limit", value_name = "NAME=VALUE")]
+    pub(super) limits: Vec<String>,
     /// How many threads paint and pack [one for each core].
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
     pub(super) threads: Option<u16>,

@@ -2,25 +2,27 @@
 
 use std::path::{Path, PathBuf};
 
-use seamfast::design::{Amount, Deliver, Design, Entry, Order};
+use seamfast::design::{Amount, Deliver, Design, DesignError, Entry, Order};
 use toml::Spanned;
 
 use super::args::MakeArgs;
 use super::say::{Failure, Outcome, failure, failure_with, line, reason, warn};
-use super::summary;
-use super::watch::Watch;
+use super::{summary, watch};
+use crate::guard::Worker;
 
 /// Decides the order, delivers it, and says what was made.
-pub(super) fn run(args: &MakeArgs) -> Outcome {
-    let order = decide(args)?;
+pub(super) fn run(args: &MakeArgs, worker: &Worker) -> Outcome {
+    // A design is a stranger's file, too.
+    hold(&limited(&args.limits), args, worker)?;
+    let order = decide(args, worker)?;
     let mut pool = rayon::ThreadPoolBuilder::new().stack_size(16 << 20);
     if let Some(threads) = args.threads {
         pool = pool.num_threads(threads.into());
     }
     let pool = pool.build().map_err(failure)?;
-    let watch = Watch::new(order.pixels());
-    let report = pool.install(|| order.deliver(&args.out, &watch));
-    drop(watch);
+    worker.total(order.pixels());
+    let report = pool.install(|| order.deliver(&args.out, worker));
+    watch::ended();
     let report = report?;
     if args.json {
         return line(&summary::json(&order, &report).to_string());
@@ -31,22 +33,39 @@ pub(super) fn run(args: &MakeArgs) -> Outcome {
     line(summary::words(&order, &report).trim_end())
 }
 
+/// Bounds this process by what a design says.
+fn hold(design: &Design, args: &MakeArgs, worker: &Worker) -> Result<(), DesignError> {
+    let cores = || std::thread::available_parallelism().map_or(1, usize::from);
+    worker.hold(&design.limits()?, args.threads.map_or_else(cores, usize::from));
+    Ok(())
+}
+
+/// A design that says nothing but these limits, each `NAME=VALUE`.
+pub(super) fn limited(limits: &[String]) -> Design {
+    let mut design = Design::default();
+    for limit in limits {
+        let (name, value) = limit.split_once('=').unwrap_or((limit, ""));
+        design.limits.insert(name.trim().into(), Spanned::new(0..0, Amount::Text(value.trim().into())));
+    }
+    design
+}
+
 /// Flags and design file become one design, and that an order.
-fn decide(args: &MakeArgs) -> Result<Order, Failure> {
+fn decide(args: &MakeArgs, worker: &Worker) -> Result<Order, Failure> {
     let is_design = |path: &PathBuf| path.extension().is_some_and(|e| e.eq_ignore_ascii_case("toml"));
     match &args.inputs[..] {
-        [file] if is_design(file) => from_file(args, file),
+        [file] if is_design(file) => from_file(args, file, worker),
         files => match files.iter().find(|file| is_design(file)) {
             Some(design) => Err(failure_with(
                 "a design file is made alone, without motifs or other designs",
                 format!("write seamfast make {}, and name the motifs in the design", design.display()),
             )),
-            None => from_flags(args, files),
+            None => from_flags(args, files, worker),
         },
     }
 }
 
-fn from_file(args: &MakeArgs, file: &Path) -> Result<Order, Failure> {
+fn from_file(args: &MakeArgs, file: &Path, worker: &Worker) -> Result<Order, Failure> {
     if args.croquis || args.motif_width.is_some() {
         let flag = if args.croquis { "--croquis" } else { "--motif-width" };
         let instead = if args.croquis {
@@ -67,12 +86,13 @@ fn from_file(args: &MakeArgs, file: &Path) -> Result<Order, Failure> {
     override_with(&mut design, args);
     let folder = file.parent().unwrap_or(Path::new(""));
     let stem = file.file_stem().unwrap_or_default().to_string_lossy();
-    let mut order = Order::decide(&design, folder, &stem).map_err(|e| e.in_file(file, &text))?;
+    let order = hold(&design, args, worker).and_then(|()| Order::decide_told(&design, folder, &stem, worker));
+    let mut order = order.map_err(|e| e.in_file(file, &text))?;
     order.sources.push(file.into());
     Ok(order)
 }
 
-fn from_flags(args: &MakeArgs, files: &[PathBuf]) -> Result<Order, Failure> {
+fn from_flags(args: &MakeArgs, files: &[PathBuf], worker: &Worker) -> Result<Order, Failure> {
     let mut design = Design::default();
     let names: Vec<String> = files.iter().map(|f| f.to_string_lossy().into_owned()).collect();
     if args.croquis {
@@ -95,7 +115,8 @@ fn from_flags(args: &MakeArgs, files: &[PathBuf]) -> Result<Order, Failure> {
         design.spread();
     }
     let stem = files[0].file_stem().unwrap_or_default().to_string_lossy();
-    Ok(Order::decide(&design, Path::new(""), &stem)?)
+    hold(&design, args, worker)?;
+    Ok(Order::decide_told(&design, Path::new(""), &stem, worker)?)
 }
 
 fn entry(file: &str, width: Option<&str>) -> Entry {
@@ -129,6 +150,7 @@ fn override_with(design: &mut Design, args: &MakeArgs) {
         design.repeat.tile = args.tile.as_deref().map(typed);
         design.repeat.block = args.block.as_deref().map(typed);
     }
+    design.limits.append(&mut limited(&args.limits).limits);
     design.allow.extend(args.allow.iter().map(|code| typed(code)));
     if let Some(name) = &args.name {
         design.name = Some(typed(name));

@@ -6,22 +6,28 @@ use std::path::{Component, Path, PathBuf};
 
 use seamfast::artwork::{Intake, Motif};
 use seamfast::design::{StarterMotif, starter};
+use seamfast::progress::{Progress, Task};
 use serde_json::json;
 
 use super::args::NewArgs;
 use super::say::{Failure, Outcome, failure, failure_with, line, reason};
+use crate::guard::Worker;
 
 /// Writes NAME.toml here; an existing file is never replaced.
-pub(super) fn run(args: &NewArgs) -> Outcome {
+pub(super) fn run(args: &NewArgs, worker: &Worker) -> Outcome {
+    let limits = super::make::limited(&args.limits).limits()?;
+    worker.hold(&limits, 1);
     let first = args.files.first().and_then(|file| file.file_stem()).map(|stem| stem.to_string_lossy().into_owned());
     let Some(name) = args.name.clone().or(first) else {
         return Err(failure_with("no motif is named", "write for example: seamfast new limpet.svg"));
     };
     let here = std::env::current_dir().map_err(failure)?;
-    let intake = Intake::new();
+    let intake = Intake::new().with_limits(limits);
     let mut motifs = Vec::new();
     for file in &args.files {
         // A design that could not be made later is no good start.
+        let progress: &dyn Progress = worker;
+        let _busy = progress.busy(Task::Reading(file));
         let motif = Motif::read(file, &intake).map_err(|e| failure_with(&e, e.hint()))?;
         motifs.push(StarterMotif { file: from_folder(&here, file), size: motif.size() });
     }

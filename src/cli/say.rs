@@ -1,9 +1,11 @@
 //! How results and failures are said: words on standard output, failures on standard error.
 
 use std::io::{self, ErrorKind, IsTerminal, Write};
+use std::sync::OnceLock;
 
 use annotate_snippets::{AnnotationKind, Level, Message, Renderer, Snippet};
 use seamfast::design::{DeliverError, DesignError};
+use seamfast::raster::RasterError;
 
 /// Why a command did not do its work.
 pub(super) enum Failure {
@@ -24,9 +26,13 @@ impl From<DesignError> for Failure {
 
 impl From<DeliverError> for Failure {
     fn from(error: DeliverError) -> Failure {
-        match remedy(&error) {
-            Some(hint) => failure_with(error, hint),
-            None => failure(error),
+        match (&error, remedy(&error)) {
+            (DeliverError::Raster(RasterError::TooMuch { limit, .. }), _) => {
+                let hint = format!("write a lower resolution, or simplify the drawing; or {}", limit.raise());
+                failure_with(error, hint)
+            }
+            (_, Some(hint)) => failure_with(error, hint),
+            (_, None) => failure(error),
         }
     }
 }
@@ -87,18 +93,35 @@ pub(super) fn reason(error: &io::Error) -> String {
 
 /// A line on standard output.
 pub(super) fn line(text: &str) -> Outcome {
+    bytes(format!("{text}\n").as_bytes())
+}
+
+/// Bytes on standard output, as they are.
+pub(super) fn bytes(bytes: &[u8]) -> Outcome {
     let mut out = io::stdout().lock();
-    match writeln!(out, "{text}").and_then(|()| out.flush()) {
+    match out.write_all(bytes).and_then(|()| out.flush()) {
         Err(e) if e.kind() == ErrorKind::BrokenPipe => Err(Failure::ClosedPipe),
         Err(e) => Err(failure(format!("can't write the answer: {e}"))),
         Ok(()) => Ok(()),
     }
 }
 
-/// Color on standard error: only on a terminal, and not under `NO_COLOR`.
+/// Color on standard error, decided once.
+static COLORED: OnceLock<bool> = OnceLock::new();
+
+/// Color on standard error: only on a terminal, and not under `NO_COLOR`. A worker's words are seen
+/// where its watcher says.
+pub(super) fn colored() -> bool {
+    *COLORED.get_or_init(|| io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty()))
+}
+
+/// As a watcher says.
+pub(super) fn color(colored: bool) {
+    let _ = COLORED.set(colored);
+}
+
 fn renderer() -> Renderer {
-    let colored = io::stderr().is_terminal() && std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty());
-    if colored { Renderer::styled() } else { Renderer::plain() }
+    if colored() { Renderer::styled() } else { Renderer::plain() }
 }
 
 /// A value that stood in no file was typed: its flag is named.

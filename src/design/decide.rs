@@ -14,6 +14,7 @@ use super::written::{Deliver, Design};
 use super::{measure, size};
 use crate::artwork::{ArtworkError, Croquis, Intake, LOSSES, Motif};
 use crate::pixels::{PixelGrid, Resolution, Side};
+use crate::progress::{Progress, Task};
 use crate::repeat::Repeat;
 use crate::vector::SvgOptions;
 
@@ -27,6 +28,19 @@ impl Order {
     /// # Errors
     /// The first thing that can't be done, with its place in the design.
     pub fn decide(design: &Design, folder: &Path, file_name: &str) -> Result<Order, DesignError> {
+        Order::decide_told(design, folder, file_name, &())
+    }
+
+    /// As [`decide`](Order::decide), telling which file is being read.
+    ///
+    /// # Errors
+    /// As there.
+    pub fn decide_told(
+        design: &Design,
+        folder: &Path,
+        file_name: &str,
+        progress: &dyn Progress,
+    ) -> Result<Order, DesignError> {
         let intake = intake(design)?;
         let mut order = Order {
             name: String::new(),
@@ -35,19 +49,20 @@ impl Order {
             deliveries: Vec::new(),
             warnings: Vec::new(),
             sources: Vec::new(),
+            limits: design.limits()?,
             drawn: Drawn::Places(Vec::new()),
         };
         let mut ground = design.ground.as_ref().map(measure::ground).transpose()?;
         let mut alike = Vec::new();
         order.drawn = match &design.croquis {
             Some(file) => {
-                let croquis = order.take_page(design, file, folder, &intake)?;
+                let croquis = order.take_page(design, file, folder, &intake, progress)?;
                 ground = ground.or(croquis.ground.map(Some));
                 order.motifs = croquis.pieces;
                 alike = croquis.alike;
                 Drawn::Page(croquis.page)
             }
-            None => Drawn::Places(order.take_motifs(design, folder, &intake)?),
+            None => Drawn::Places(order.take_motifs(design, folder, &intake, progress)?),
         };
         order.name = match &design.name {
             Some(name) => measure::stem(name)?,
@@ -75,14 +90,16 @@ impl Order {
         file: &Spanned<String>,
         folder: &Path,
         intake: &Intake,
+        progress: &dyn Progress,
     ) -> Result<Croquis, DesignError> {
         if let Some(entry) = design.motifs.first() {
             let e = DesignError::new("a croquis is the whole block; a design has a croquis or motifs, not both");
             return Err(e.with_hint("take the motifs out, or draw them on the page").at(entry.file.span()));
         }
         let path = folder.join(file.get_ref());
+        let _busy = progress.busy(Task::Reading(&path));
         let croquis = Croquis::read(&path, intake).map_err(|e| artwork(&e, file))?;
-        self.sources.push(path);
+        self.sources.push(path.clone());
         if croquis.page.size.is_none() && design.repeat.tile.is_none() && design.repeat.block.is_none() {
             return Err(place::no_size("drawing", file, "block = \"6in\" under [repeat]", "--block 6in"));
         }
@@ -90,7 +107,18 @@ impl Order {
     }
 
     /// Reads each file once, however often it is placed.
-    fn take_motifs(&mut self, design: &Design, folder: &Path, intake: &Intake) -> Result<Vec<Place>, DesignError> {
+    fn take_motifs(
+        &mut self,
+        design: &Design,
+        folder: &Path,
+        intake: &Intake,
+        progress: &dyn Progress,
+    ) -> Result<Vec<Place>, DesignError> {
+        let limit = design.limits()?.placements;
+        if let Some(entry) = design.motifs.get(limit.size()) {
+            let e = format!("places of motifs: {}; the most is {limit}", design.motifs.len());
+            return Err(DesignError::new(e).with_hint(limit.raise()).at(entry.file.span()));
+        }
         if design.motifs.is_empty() {
             let e = DesignError::new("the design has no motif");
             return Err(e.with_hint("add [[motif]] with file = \"limpet.svg\", or croquis = \"page.svg\""));
@@ -102,9 +130,10 @@ impl Order {
             let motif = match known.get(&path) {
                 Some(motif) => *motif,
                 None => {
+                    let _busy = progress.busy(Task::Reading(&path));
                     self.motifs.push(Motif::read(&path, intake).map_err(|e| artwork(&e, &entry.file))?);
                     self.sources.push(path.clone());
-                    known.insert(path, self.motifs.len() - 1);
+                    known.insert(path.clone(), self.motifs.len() - 1);
                     self.motifs.len() - 1
                 }
             };
@@ -209,7 +238,7 @@ impl Order {
 }
 
 fn intake(design: &Design) -> Result<Intake, DesignError> {
-    design.allow.iter().try_fold(Intake::new(), |intake, code| {
+    design.allow.iter().try_fold(Intake::new().with_limits(design.limits()?), |intake, code| {
         intake.allow(code.get_ref().trim()).map_err(|_| {
             let known: Vec<&str> = LOSSES.iter().map(|kind| kind.code).collect();
             let e = format!("{:?} is not the code of a loss; write {}", code.get_ref(), any_of(&known));

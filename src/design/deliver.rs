@@ -11,7 +11,8 @@ use super::failed::DeliverError;
 use super::order::{ColorMode, Delivery, Kind, Order};
 use super::slot::{Slot, fit, folder_of, sweep};
 use super::traces::{self, Trace};
-use crate::raster::{self, Colors, Format, PngColors, Progress, RasterError, ReadBackError, SheetSpec, Target, Woven};
+use crate::progress::{Progress, Task};
+use crate::raster::{self, Colors, Format, PngColors, RasterError, ReadBackError, SheetSpec, Target, Woven};
 use crate::vector;
 use crate::wrap::Copies;
 
@@ -110,7 +111,10 @@ impl Order {
         let mut drafts = Vec::new();
         let mut delivered = Vec::new();
         for (delivery, slots) in self.deliveries.iter().zip(slots) {
-            let copies = Copies::plan(&delivery.repeat, &self.motifs);
+            let copies = {
+                let _busy = progress.busy(Task::Planning);
+                Copies::plan(&delivery.repeat, &self.motifs)
+            };
             let made = self.make(delivery, &copies, slots, progress)?;
             self.hold_limit(delivery, &made.files, slots, progress)?;
             if progress.stopped() {
@@ -140,6 +144,10 @@ impl Order {
         let told = || drafts.iter().map(|(kind, draft)| report(*kind, draft)).collect::<Result<Vec<_>, _>>();
         let (files, remarks) = if delivery.has_raster() {
             let spec = raster::spec(copies, delivery.grid.resolution()).map_err(DeliverError::Raster)?;
+            {
+                let _busy = progress.busy(Task::Planning);
+                raster::hold(copies, &self.motifs, self.limits.painted).map_err(DeliverError::Raster)?;
+            }
             let formats = self.formats(delivery, copies, spec, &drafts)?;
             let woven = self.write_rasters(copies, spec, &formats, progress)?;
             let (remarks, files) = rayon::join(|| read_rasters(&formats, &woven), told);
@@ -235,6 +243,8 @@ fn read_rasters(formats: &[(Format, &Draft)], woven: &Woven) -> Result<Vec<Strin
 
 /// Puts all drafts in their places. A stop that comes later than this begins comes too late.
 fn place(drafts: &mut [Draft], progress: &dyn Progress) -> Result<(), DeliverError> {
+    // Said before it is asked: who ends this program later knows that files may have changed.
+    let _busy = progress.busy(Task::Placing);
     let mut ours = traces::hold();
     if progress.stopped() {
         return Err(DeliverError::Stopped);

@@ -5,7 +5,8 @@ use super::failed::DeliverError;
 use super::order::{ColorMode, Delivery, Kind, Order};
 use super::slot::Slot;
 use crate::pixels::{PixelGrid, Resolution};
-use crate::raster::{Progress, TiffPacking};
+use crate::progress::{Progress, Task};
+use crate::raster::TiffPacking;
 use crate::wrap::Copies;
 
 impl Order {
@@ -38,6 +39,14 @@ struct Quiet<'a>(&'a dyn Progress);
 impl Progress for Quiet<'_> {
     fn stopped(&self) -> bool {
         self.0.stopped()
+    }
+
+    fn begins(&self, task: Task<'_>) {
+        self.0.begins(task);
+    }
+
+    fn ends(&self) {
+        self.0.ends();
     }
 }
 

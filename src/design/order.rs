@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use super::place::Place;
 use super::size::Asked;
 use crate::artwork::{Motif, Page};
+use crate::limits::Limits;
 use crate::pixels::PixelGrid;
 use crate::raster::TiffPacking;
 use crate::repeat::{Layout, PARTS, Placement, Repeat, Spot, Tile};
@@ -119,6 +120,8 @@ pub struct Order {
     pub warnings: Vec<String>,
     /// Files that must never be written over.
     pub sources: Vec<PathBuf>,
+    /// What the artwork and the tile may ask for.
+    pub limits: Limits,
     /// What lies on the block, before there is a grid.
     pub(super) drawn: Drawn,
 }

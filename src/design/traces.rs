@@ -34,10 +34,9 @@ impl Trace {
 
     /// Makes a folder and those above it that are missing; gives the new ones, innermost first.
     pub(super) fn folders(folder: &Path) -> io::Result<Vec<Trace>> {
-        let missing = folder.ancestors().take_while(|f| !f.as_os_str().is_empty() && !f.exists());
         let mut new = Vec::new();
-        for folder in missing.collect::<Vec<_>>().into_iter().rev() {
-            match Trace::leave(|| Ok((std::fs::create_dir(folder)?, folder.into()))) {
+        for folder in missing(folder).into_iter().rev() {
+            match Trace::leave(|| Ok((std::fs::create_dir(&folder)?, folder.clone()))) {
                 Ok((trace, ())) => new.insert(0, trace),
                 // Another run was faster.
                 Err(e) if e.kind() == io::ErrorKind::AlreadyExists && folder.is_dir() => {}
@@ -71,6 +70,12 @@ impl Drop for Trace {
             remove(path);
         }
     }
+}
+
+/// A folder and those above it, as far as they are not there, from the innermost.
+pub(super) fn missing(folder: &Path) -> Vec<PathBuf> {
+    let missing = folder.ancestors().take_while(|f| !f.as_os_str().is_empty() && !f.exists());
+    missing.map(Path::to_path_buf).collect()
 }
 
 fn remove(path: &Path) {

@@ -1,13 +1,15 @@
 //! The design as a person writes it: TOML, every value still text with its place.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 
-use schemars::JsonSchema;
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Deserialize;
 use toml::Spanned;
 
 use super::error::DesignError;
 use super::slips::explain;
+use crate::limits::{LimitError, Limits};
 
 /// A whole design, as written. All lengths and names are still text.
 #[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
@@ -27,6 +29,10 @@ pub struct Design {
     #[serde(default)]
     #[schemars(with = "Vec<String>")]
     pub allow: Vec<Spanned<String>>,
+    /// How much the artwork may ask for, for example nodes = 2000000; `seamfast limits` lists the names.
+    #[serde(default)]
+    #[schemars(schema_with = "limits_schema")]
+    pub limits: BTreeMap<String, Spanned<Amount>>,
     /// Layout and size.
     #[serde(default)]
     pub repeat: RepeatEntry,
@@ -148,6 +154,36 @@ impl Design {
     pub fn parse(text: &str, path: &Path) -> Result<Design, DesignError> {
         toml::from_str(text).map_err(|e| explain(&e, text).in_file(path, text))
     }
+
+    /// The limits, with those that the design sets.
+    ///
+    /// # Errors
+    /// A name or a value that is none.
+    pub fn limits(&self) -> Result<Limits, DesignError> {
+        let mut limits = Limits::default();
+        for (name, value) in &self.limits {
+            limits.set(name, &value.get_ref().to_string()).map_err(|e| {
+                let known: Vec<&str> = Limits::default().all().iter().map(|limit| limit.name).collect();
+                let error = DesignError::about("limit", value, &e);
+                match e {
+                    LimitError::Unknown { .. } => error.or_meant(name, known.iter().copied()),
+                    LimitError::Value { .. } => error,
+                }
+            })?;
+        }
+        Ok(limits)
+    }
+}
+
+/// The names of all limits, each with its meaning.
+fn limits_schema(generator: &mut SchemaGenerator) -> Schema {
+    let amount = generator.subschema_for::<Amount>();
+    let mut words = serde_json::Map::new();
+    for limit in Limits::default().all() {
+        let about = format!("The most {}; without it {limit}.", limit.meaning);
+        words.insert(limit.name.into(), serde_json::json!({ "allOf": [amount], "description": about }));
+    }
+    json_schema!({ "type": "object", "additionalProperties": false, "properties": words })
 }
 
 /// The JSON Schema of design files, for editors.

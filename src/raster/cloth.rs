@@ -16,11 +16,12 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
+use super::RasterError;
 use super::compose::compose;
 use super::laying::{Laying, PieceKey};
 use super::painting::Piece;
-use super::{Progress, RasterError};
 use crate::artwork::Motif;
+use crate::progress::{Progress, Task};
 use crate::repeat::Lattice;
 use crate::wrap::Copies;
 
@@ -44,6 +45,15 @@ impl<'a> Cloth<'a> {
         let laying = Laying::new(copies, motifs, height);
         let ground = copies.ground().map_or([0; 4], |[r, g, b]| [r, g, b, 255]);
         Cloth { motifs, laying, lattice, ground, pieces: HashMap::new() }
+    }
+
+    /// The pixels that painting takes, for each motif.
+    pub(super) fn effort(&self) -> Vec<f64> {
+        let mut takes = vec![0.0; self.motifs.len()];
+        for painting in &self.laying.paintings {
+            takes[painting.motif()] += painting.effort(&self.motifs[painting.motif()]);
+        }
+        takes
     }
 
     /// How many bands hold the cloth.
@@ -89,7 +99,9 @@ impl<'a> Cloth<'a> {
                 if progress.stopped() {
                     return Err(RasterError::Stopped);
                 }
-                let piece = self.laying.paintings[keys[0].painting].paint(keys[0].piece, self.motifs)?;
+                let painting = &self.laying.paintings[keys[0].painting];
+                let _busy = progress.busy(Task::Painting(self.motifs[painting.motif()].name()));
+                let piece = painting.paint(keys[0].piece, self.motifs)?;
                 let [rest @ .., last] = keys else { return Ok(Vec::new()) };
                 let mut turned: Vec<_> = rest.iter().map(|key| (*key, Arc::new(piece.turned(key.m)))).collect();
                 turned.push((*last, Arc::new(piece.into_turned(last.m))));

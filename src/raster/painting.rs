@@ -19,6 +19,8 @@ const WHOLE: i64 = 1024;
 const PIECE: i64 = 1024;
 /// The largest canvas: a drawing that can't be painted in pieces may not be larger.
 const LARGEST: i64 = 8192;
+/// Filters may be worked out over so many times the pixels that are shown before pieces are made larger.
+const MANY_TIMES: f64 = 16.0;
 /// Pixels painted beyond a piece's edge and cut away: curves are chopped at a canvas's edge, and
 /// that shows up to here (measured in tests/craft/pieces.rs; with 8 the cuts differ five times more).
 const MARGIN: i64 = 64;
@@ -58,12 +60,13 @@ impl Painting {
         let bounds = [ink.x0.floor(), ink.y0.floor(), ink.x1.ceil(), ink.y1.ceil()].map(|n| n as i64);
         // A piece of a blurred drawing is painted with all that the blur looks at.
         let look = motif.look().map(|look| (look * norm(mark.linear)).ceil() as i64).filter(|look| *look < LARGEST / 4);
-        let (whole, size) = match look {
-            Some(0) => (WHOLE, PIECE),
-            Some(look) => (WHOLE, PIECE.max(look)),
-            None => (LARGEST, LARGEST),
-        };
         let margin = MARGIN + look.unwrap_or(0);
+        let (whole, size) = match look {
+            Some(look) if !wide_filters(motif, mark.linear, bounds, PIECE.max(look) + 2 * margin) => {
+                (WHOLE, PIECE.max(look))
+            }
+            _ => (LARGEST, LARGEST),
+        };
         let pieces = cut(bounds, whole, size, |piece| {
             let [l, t, r, b] = piece.map(|n| n as f64);
             motif.ink().touches(to_pixels, Rect::new(l, t, r, b).inflate(FRINGE, FRINGE))
@@ -74,6 +77,19 @@ impl Painting {
     /// The box of all its ink, from the placement's whole pixel.
     pub(super) fn bounds(&self) -> Box4 {
         self.bounds
+    }
+
+    /// Which motif it is of.
+    pub(super) fn motif(&self) -> usize {
+        self.motif
+    }
+
+    /// The pixels that painting it takes, as [`Effort`](crate::artwork::Effort) counts them.
+    pub(super) fn effort(&self, motif: &Motif) -> f64 {
+        let margin = if self.pieces == [self.bounds] { 0 } else { self.margin };
+        let side = |low: i64, high: i64| (high - low + 2 * margin) as f64;
+        let canvas = self.pieces.iter().map(|[l, t, r, b]| side(*l, *r) * side(*t, *b)).fold(0.0, f64::max);
+        motif.effort().pixels(self.to_pixels.determinant().abs(), self.pieces.len(), canvas)
     }
 
     /// The boxes it is painted in.
@@ -107,6 +123,21 @@ impl Painting {
         let painted = Piece { width: w as usize, height: h as usize, pixels: canvas.take() };
         Ok(if margin == 0 { painted } else { painted.inner(margin as usize) })
     }
+}
+
+/// Whether filters would be worked out over far more than the pieces of this size have to show, so
+/// that fewer, larger pieces take less; only where the canvases then needed are no larger than one
+/// piece may be.
+fn wide_filters(motif: &Motif, linear: Linear, [l, t, r, b]: Box4, piece: i64) -> bool {
+    let area = |side: i64| (side * side) as f64;
+    let (scale, shown) = (determinant(linear), ((r - l) * (b - t)) as f64);
+    let of_a_piece = motif.effort().filtered(scale, area(piece));
+    shown / area(PIECE) * of_a_piece > MANY_TIMES * shown && motif.effort().filtered(scale, shown) <= area(LARGEST)
+}
+
+/// How many pixels one of the motif comes to.
+fn determinant([xx, yx, xy, yy]: Linear) -> f64 {
+    (xx * yy - xy * yx).abs()
 }
 
 /// Cuts a box into pieces on a grid through the placement's own origin; keeps those with ink.

@@ -6,10 +6,11 @@ use std::mem;
 
 use rayon::prelude::*;
 
+use super::RasterError;
 use super::cloth::Cloth;
 use super::seams::Seams;
 use super::sheet::{Channels, Packed, Sheet, SheetSpec};
-use super::{Progress, RasterError};
+use crate::progress::Progress;
 use crate::repeat::Lattice;
 
 /// What the finished files are held against.

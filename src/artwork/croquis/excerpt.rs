@@ -17,9 +17,9 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use usvg::roxmltree::{Document, Node, NodeId};
 
+use super::super::budget::Budget;
 use super::super::css;
 use super::super::error::ArtworkError;
-use super::super::limits::{self, Budget};
 use super::super::source::{SVG, Source};
 use super::styles::Styles;
 
@@ -75,8 +75,8 @@ impl<'a, 'i> Excerpts<'a, 'i> {
         if !Budget::spend(&self.budget.excerpts, out.len()) {
             return Err(self.source.too_much(
                 "bytes of the page's objects taken one by one",
-                format!("more than {}", limits::EXCERPT_BYTES),
-                limits::EXCERPT_BYTES,
+                format!("more than {}", self.budget.limits.excerpts),
+                self.budget.limits.excerpts,
             ));
         }
         Ok(out)

@@ -5,7 +5,7 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
 use kurbo::{BezPath, PathEl, Point, Rect, Shape as _};
 
-use super::super::limits::{self, Budget};
+use super::super::budget::{Budget, CROSSINGS};
 use super::{Rule, Shape, holds, meets};
 
 type Contours = Vec<Vec<[f64; 2]>>;
@@ -142,7 +142,7 @@ fn is_tangled<'a>(contours: impl Iterator<Item = &'a Vec<[f64; 2]>>) -> bool {
         for other in sides[i + 1..].iter().take_while(|o| o.x0 <= side.x1) {
             looks += 1;
             pairs += u64::from(other.y0 <= side.y1 && side.y0 <= other.y1);
-            if pairs > limits::CROSSINGS || looks > 50 * limits::CROSSINGS {
+            if pairs > CROSSINGS || looks > 50 * CROSSINGS {
                 return true;
             }
         }

@@ -4,7 +4,7 @@ use kurbo::{Affine, BezPath, Cap, Circle, Join, ParamCurve, PathEl, Point, Rect,
 use usvg::tiny_skia_path::PathSegment;
 use usvg::{LineCap, LineJoin, Paint};
 
-use super::super::limits::Budget;
+use super::super::budget::Budget;
 use super::{Rule, Shape, norm};
 
 /// The tree's transform, in `f64`.

@@ -6,7 +6,7 @@
 use kurbo::{Affine, Rect};
 use usvg::{ClipPath, Group, Image, ImageKind, Mask, MaskType, Node, Path, Tree};
 
-use super::super::limits::Budget;
+use super::super::budget::Budget;
 use super::clip::{Region, quad};
 use super::{Shape, filter, outline};
 

@@ -1,10 +1,11 @@
 //! Sizes as drawings write them, right and wrong.
 
 use super::*;
+use crate::limits::Limits;
 
 fn size_of(root: &str) -> Result<Option<Size>, ArtworkError> {
     let text = format!("<svg xmlns='{}' {root}/>", super::super::source::SVG);
-    let source = Source::from_text("limpet".into(), text);
+    let source = Source::from_text("limpet".into(), text, Limits::default());
     let doc = source.parse()?;
     true_size(&source, &doc.root_element())
 }

@@ -10,9 +10,9 @@
 use kurbo::{Affine, BezPath, Rect, Shape as _};
 use usvg::{BlendMode, Color};
 
+use super::super::budget::Budget;
 use super::super::error::ArtworkError;
 use super::super::ink::Rule;
-use super::super::limits::Budget;
 use super::cut::to_cell;
 use super::join;
 use super::lattice::{Lattice, spend};

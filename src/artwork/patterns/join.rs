@@ -15,8 +15,8 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
 use kurbo::{BezPath, PathEl, Rect, Shape as _};
 
+use super::super::budget::Budget;
 use super::super::ink::Rule;
-use super::super::limits::Budget;
 use super::art::{Art, Flat, Layer};
 
 /// How far back a partner is looked for.
@@ -185,6 +185,7 @@ fn bounds(art: &Art) -> Rect {
 mod tests {
     use super::super::art::Area;
     use super::*;
+    use crate::limits::Limits;
     use kurbo::{Affine, Circle};
     use usvg::Color;
 
@@ -201,9 +202,9 @@ mod tests {
     fn parts_of_motifs_join_but_keep_their_order() {
         let [petal, heart] = [1, 2].map(|red| Color::new_rgb(red, 0, 0));
         let motif = |x: f64| [dot(x, 0.0, petal), dot(x, 1.0, heart)];
-        let apart = joined(motif(0.0).into_iter().chain(motif(9.0)).collect(), &Budget::new());
+        let apart = joined(motif(0.0).into_iter().chain(motif(9.0)).collect(), &Budget::new(Limits::default()));
         assert_eq!(colors(&apart), [1, 2]);
-        let over = joined(motif(0.0).into_iter().chain(motif(1.0)).collect(), &Budget::new());
+        let over = joined(motif(0.0).into_iter().chain(motif(1.0)).collect(), &Budget::new(Limits::default()));
         assert_eq!(colors(&over), [1, 2, 1, 2]);
     }
 
@@ -214,7 +215,7 @@ mod tests {
         if let Art::Flat(flat) = &mut turned {
             flat.area.path = Affine::translate((2.0, 0.0)) * Affine::FLIP_X * flat.area.path.clone();
         }
-        let all = joined(vec![dot(0.0, 0.0, ink), turned], &Budget::new());
+        let all = joined(vec![dot(0.0, 0.0, ink), turned], &Budget::new(Limits::default()));
         let [Art::Flat(flat)] = &all[..] else { panic!("not one outline") };
         assert_eq!(flat.area.path.winding((0.5, 0.0).into()).abs(), 2);
     }

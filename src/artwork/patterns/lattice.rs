@@ -9,8 +9,8 @@
 
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape as _};
 
+use super::super::budget::Budget;
 use super::super::error::ArtworkError;
-use super::super::limits::{self, Budget};
 use super::super::source::too_much;
 
 /// More looks than this at sides of a shape, and its box is taken instead.
@@ -46,8 +46,9 @@ impl Lattice {
         }
         let across = bounds.width() / cell.width() + 2.0;
         let down = bounds.height() / cell.height() + 2.0;
-        let most = limits::PATTERN_CELLS;
-        let refuse = |value: String| Err(too_much(name, "cells of patterns", value, most));
+        let limit = budget.limits.pattern_cells;
+        let most = limit.most;
+        let refuse = |value: String| Err(too_much(name, "cells of patterns", value, limit));
         let far =
             bounds.x0.abs().max(bounds.x1.abs()) / cell.width() + bounds.y0.abs().max(bounds.y1.abs()) / cell.height();
         if down > most as f64 || across > most as f64 || far > 1e9 {
@@ -162,8 +163,8 @@ pub(super) fn spend(name: &str, budget: &Budget, elements: usize) -> Result<(), 
     if Budget::spend(&budget.elements, elements) {
         return Ok(());
     }
-    let most = limits::PATTERN_ELEMENTS;
-    Err(too_much(name, "elements of paths in all cells of patterns", format!("more than {most}"), most))
+    let limit = budget.limits.pattern_elements;
+    Err(too_much(name, "elements of paths in all cells of patterns", format!("more than {limit}"), limit))
 }
 
 /// For each row the first and last column that a shape in cell space meets.

@@ -6,7 +6,6 @@ use usvg::{LineJoin, Path};
 
 use super::super::error::ArtworkError;
 use super::super::ink::outline;
-use super::super::limits;
 use super::super::source::too_much;
 use super::art::Means;
 
@@ -27,8 +26,8 @@ pub(super) fn stroked(path: &Path, accuracy: f64, means: Means) -> Result<Option
     match outline::widened(&centre, stroke, accuracy, means.budget) {
         Some(outline) => Ok(Some(outline::close(&outline))),
         None => {
-            let most = limits::DASHES;
-            Err(too_much(means.name, "dashes in and on patterns", format!("more than {most}"), most))
+            let limit = means.budget.limits.dashes;
+            Err(too_much(means.name, "dashes in and on patterns", format!("more than {limit}"), limit))
         }
     }
 }

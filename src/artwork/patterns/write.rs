@@ -6,9 +6,9 @@ use std::fmt::Write as _;
 use kurbo::Affine;
 use usvg::{Group, Image, ImageKind, ImageRendering, Node, Paint, PaintOrder, Path, Tree};
 
+use super::super::budget::Budget;
 use super::super::error::ArtworkError;
 use super::super::ink::outline;
-use super::super::limits::Budget;
 use super::art::{Means, What};
 use super::content::{Maker, Space};
 use super::defs;

@@ -4,16 +4,16 @@ use std::io::Cursor;
 
 use png::{BitDepth, ColorType, Decoder, DecodingError, Limits, Transformations, Unit as PngUnit};
 
+use super::File;
 use super::decoded::{Color, Decoded, Samples};
 use super::density::Density;
-use super::{File, limits};
 use crate::artwork::error::ArtworkError;
 use crate::length::Unit;
 
 pub(super) fn read(file: &File, bytes: &[u8]) -> Result<Decoded, ArtworkError> {
     // The header first: what it says is checked before anything is set aside for it.
     let broken = |e: DecodingError| file.broken(e);
-    let most = usize::try_from(limits::PICTURE_BYTES).unwrap_or(usize::MAX);
+    let most = file.limits.picture_bytes.size();
     let mut decoder = Decoder::new_with_limits(Cursor::new(bytes), Limits { bytes: most });
     decoder.set_transformations(Transformations::EXPAND);
     decoder.set_ignore_text_chunk(true);

@@ -8,9 +8,10 @@ use tiff::TiffError;
 use tiff::decoder::{Decoder, DecodingResult, Limits};
 use tiff::tags::Tag;
 
+use super::File;
 use super::decoded::{Alpha, Color, Decoded, Samples};
 use super::density::Density;
-use super::{File, limits};
+use crate::artwork::budget::TIFF_PAGES;
 use crate::artwork::error::ArtworkError;
 use crate::length::Unit;
 
@@ -18,10 +19,10 @@ type Reader<'a> = Decoder<Cursor<&'a [u8]>>;
 
 pub(super) fn read(file: &File, bytes: &[u8]) -> Result<Decoded, ArtworkError> {
     let broken = |e: TiffError| said(file, e);
-    let most = usize::try_from(limits::PICTURE_BYTES).unwrap_or(usize::MAX);
+    let most = file.limits.picture_bytes.size();
     let mut bound = Limits::default();
     (bound.decoding_buffer_size, bound.intermediate_buffer_size) = (most, most);
-    bound.ifd_value_size = limits::PROFILE_BYTES;
+    bound.ifd_value_size = file.limits.profile.size();
     let mut reader = Decoder::new(Cursor::new(bytes)).map_err(broken)?.with_limits(bound);
     let (width, height) = reader.dimensions().map_err(broken)?;
     let shape = Shape::of(file, &mut reader)?;
@@ -138,7 +139,7 @@ fn density(reader: &mut Reader) -> Option<Density> {
 
 /// Whether a further picture is a page of its own, and no small copy or mask of the first.
 fn has_another_page(reader: &mut Reader) -> bool {
-    for _ in 0..limits::TIFF_PAGES {
+    for _ in 0..TIFF_PAGES {
         if !reader.more_images() || reader.next_image().is_err() {
             return false;
         }

@@ -4,14 +4,14 @@ use std::io::Cursor;
 
 use image_webp::{DecodingError, WebPDecoder};
 
+use super::File;
 use super::decoded::{Color, Decoded, Samples};
-use super::{File, limits};
 use crate::artwork::error::ArtworkError;
 
 pub(super) fn read(file: &File, bytes: &[u8]) -> Result<Decoded, ArtworkError> {
     let broken = |e: DecodingError| file.broken(e);
     let mut decoder = WebPDecoder::new(Cursor::new(bytes)).map_err(broken)?;
-    decoder.set_memory_limit(usize::try_from(limits::PICTURE_BYTES).unwrap_or(usize::MAX));
+    decoder.set_memory_limit(file.limits.picture_bytes.size());
     let (width, height) = decoder.dimensions();
     let (width, height) = file.check_size(width.into(), height.into(), 4)?;
     if decoder.is_animated() {
