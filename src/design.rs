@@ -19,6 +19,7 @@ mod limit;
 mod measure;
 mod order;
 mod place;
+mod rasters;
 mod size;
 mod slips;
 mod slot;

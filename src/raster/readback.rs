@@ -16,8 +16,8 @@ use zune_jpeg::zune_core::bytestream::ZCursor;
 use zune_jpeg::zune_core::colorspace::ColorSpace;
 use zune_jpeg::zune_core::options::DecoderOptions;
 
-use super::jpeg::MOST;
 use super::chunks::{Chunks, Share};
+use super::jpeg::MOST;
 use super::png::PngColors;
 use super::seams::Seams;
 use super::sheet::Channels;
@@ -79,12 +79,7 @@ pub(super) fn png(open: Open<'_>, woven: &Woven, colors: &PngColors) -> Outcome 
 }
 
 /// The checksums of some strips of a PNG.
-fn read_png(
-    share: Share,
-    woven: &Woven,
-    colors: &PngColors,
-    strips: Range<usize>,
-) -> Result<Vec<u32>, ReadBackError> {
+fn read_png(share: Share, woven: &Woven, colors: &PngColors, strips: Range<usize>) -> Result<Vec<u32>, ReadBackError> {
     let spec = &woven.spec;
     let mut decoder = png::Decoder::new(BufReader::with_capacity(1 << 16, share));
     decoder.set_transformations(png::Transformations::EXPAND);

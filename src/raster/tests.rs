@@ -113,7 +113,8 @@ fn a_damaged_file_is_found() {
     let bytes = std::fs::read(file.path()).expect("read");
     let mut flipped = bytes.clone();
     flipped[bytes.len() - 13] ^= 1;
-    for wrong in [&flipped[..], &bytes[..bytes.len() - 5], &bytes[..bytes.len() - 12], &[&bytes[..], b"more"].concat()] {
+    for wrong in [&flipped[..], &bytes[..bytes.len() - 5], &bytes[..bytes.len() - 12], &[&bytes[..], b"more"].concat()]
+    {
         file.as_file_mut().set_len(0).and_then(|()| file.rewind()).expect("emptied");
         file.write_all(wrong).expect("written");
         assert!(read_back(&Format::Png(PngColors::Full), &|| file.reopen(), &woven).is_err(), "{} bytes", wrong.len());
