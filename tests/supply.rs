@@ -144,7 +144,8 @@ fn only_known_sources_versions_and_build_scripts() {
     }
     assert_eq!(with_script, scripts, "crates that run code while building");
     let twice = versions.iter().filter(|(_, all)| all.len() > 1);
-    let older = twice.flat_map(|(name, all)| all[..all.len() - 1].iter().map(move |version| format!("{name}@{version}")));
+    let older =
+        twice.flat_map(|(name, all)| all[..all.len() - 1].iter().map(move |version| format!("{name}@{version}")));
     let skipped = list(&rules["bans"]["skip"]).iter().map(|skip| text(&skip["crate"]).to_owned());
     assert_eq!(older.collect::<BTreeSet<_>>(), skipped.collect(), "crates in two versions, the older ones");
 }

@@ -30,5 +30,6 @@ pub fn picture(data: &[u8]) {
     let seen = picture.halved(0).bytes.chunks_exact(4).any(|p| p[3] > 0);
     assert_eq!(seen, !motif.ink().is_empty());
     plan::sound(&motif);
-    plan::laid(&[motif], pick(data));
+    let pick = pick(data);
+    plan::laid(&[if pick % 4 == 3 { motif.trimmed() } else { motif }], pick);
 }

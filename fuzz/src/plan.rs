@@ -16,8 +16,9 @@ const SIDE: i64 = 36;
 const PAGE: f64 = 24.0;
 /// As far as ink may reach over the block; a design is refused at 20 blocks.
 const REACH: f64 = 4.0 * SIDE as f64;
-/// Two soft edges may share a pixel though their shapes share no point.
-const FAINT: u8 = 24;
+/// A shape that ends where its clip begins shares no point with it, but a pixel: half of one and half
+/// of the other is a quarter of 255.
+const FAINT: u8 = 64;
 
 const LAYOUTS: [&str; 8] =
     ["straight", "half-drop", "brick", "drop=1/3", "brick=3/4", "mirror", "mirror-across", "mirror-down"];

@@ -14,7 +14,10 @@ pub fn svg(data: &[u8]) {
     let take = |intake: &Intake| Motif::from_svg("fuzz", data, intake);
     if let Some(motif) = taken(data, take, Motif::losses) {
         plan::sound(&motif);
-        plan::laid(&[motif], pick(data));
+        let pick = pick(data);
+        let motif = if pick % 4 == 3 { motif.trimmed() } else { motif };
+        plan::sound(&motif);
+        plan::laid(&[motif], pick);
     }
 }
 

@@ -9,9 +9,12 @@ use super::error::DesignError;
 
 /// Where each word of a design stands; the test holds it against the schema.
 pub(super) const SECTIONS: [(&str, &[&str]); 4] = [
-    ("at the top, before the first section", &["name", "ground", "croquis", "allow", "repeat", "motif", "deliver"]),
+    (
+        "at the top, before the first section",
+        &["name", "ground", "croquis", "allow", "fonts", "repeat", "motif", "deliver"],
+    ),
     ("under [repeat]", &["layout", "block", "tile"]),
-    ("under [[motif]]", &["file", "width", "height", "scale", "at", "turn", "flip", "layer"]),
+    ("under [[motif]]", &["file", "width", "height", "scale", "trim", "at", "turn", "flip", "layer"]),
     ("under [[deliver]]", &["as", "dpi", "name", "exact", "packing", "colors", "quality", "max_bytes", "clip"]),
 ];
 
