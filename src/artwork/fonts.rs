@@ -82,8 +82,7 @@ impl Fonts {
 
     /// The font that was named to stand in for one of a text's, and its name.
     fn instead<'s>(&self, font: &Font, stand_ins: &'s StandIns) -> Option<(ID, &'s str)> {
-        let by = stand_ins_of(font, stand_ins).find_map(|by| Some((self.find_family(by, font)?, by)));
-        by
+        stand_ins_of(font, stand_ins).find_map(|by| Some((self.find_family(by, font)?, by)))
     }
 
     /// The fonts of one family, and those that were tried.
