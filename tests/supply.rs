@@ -181,7 +181,8 @@ fn the_table_of_dependencies_is_cargo_tomls() {
         if starts_next && !names.is_empty() {
             count += names.len();
             table += &format!("| {} | {} |\n", names.join(", "), reason.join(" "));
-            (reason.clear(), names.clear());
+            reason.clear();
+            names.clear();
         }
         match line.split_once(" = ") {
             _ if line.starts_with('[') => inside = line.ends_with("dependencies]"),
