@@ -1,6 +1,8 @@
 //! A motif on a small tile: the plan holds its ink, and the raster is exact on the torus.
 
-use kurbo::{Affine, Rect};
+use std::collections::HashSet;
+
+use kurbo::{Affine, Rect, Vec2};
 use resvg::tiny_skia::{Pixmap, Transform};
 use seamfast::artwork::Motif;
 use seamfast::length::{Length, Size};
@@ -58,10 +60,7 @@ pub(crate) fn laid(motifs: &[Motif], pick: usize) {
     repeat.placements = (0..motifs.len()).map(|motif| Placement { motif, at, linear, layer: 0 }).collect();
 
     let copies = Copies::plan(&repeat, motifs);
-    let mut seen = std::collections::HashSet::new();
-    for copy in copies.copies() {
-        assert!(copies.lattice().contains(copy.step) && seen.insert((copy.mark, copy.step)), "{copy:?}");
-    }
+    holds_every_copy(&copies, motifs);
     // Painting costs ten times what reading does, so the bytes choose who is painted; what is new
     // to the engine comes in many variants, of which some are.
     match pick / 11 % 8 {
@@ -70,6 +69,32 @@ pub(crate) fn laid(motifs: &[Motif], pick: usize) {
         2 => motifs.iter().for_each(|motif| holds_ink(motif, scale)),
         _ => {}
     }
+}
+
+/// Every whole step in reach is tried: those of the lattice that bring ink onto the tile are the plan's
+/// copies, each once.
+fn holds_every_copy(copies: &Copies, motifs: &[Motif]) {
+    let (tile, lattice) = (copies.tile(), copies.lattice());
+    let mut planned: HashSet<(usize, [i64; 2])> = HashSet::new();
+    for copy in copies.copies() {
+        assert!(lattice.contains(copy.step) && planned.insert((copy.mark, copy.step)), "{copy:?}");
+    }
+    let window = Rect::new(0.0, 0.0, tile.width as f64, tile.height as f64);
+    for (index, mark) in copies.marks().iter().enumerate() {
+        let (motif, home) = (&motifs[mark.motif], mark.to_units(&motifs[mark.motif], [0, 0]));
+        let Some(ink) = motif.ink().bounds(home) else { continue };
+        let steps = |from: f64, to: f64, side: i64| (-to).floor() as i64..=side - from.floor() as i64;
+        for y in steps(ink.y0, ink.y1, tile.height) {
+            for x in steps(ink.x0, ink.x1, tile.width).filter(|&x| lattice.contains([x, y])) {
+                let there = window - Vec2::new(x as f64, y as f64);
+                let lies = motif.ink().touches(home, there.inset(-0.01));
+                let known = planned.remove(&(index, [x, y]));
+                assert!(!lies || known, "a copy {x},{y} of mark {index} lies on the tile and is not planned");
+                assert!(!known || there.overlaps(ink), "a copy {x},{y} of mark {index} is off the tile");
+            }
+        }
+    }
+    assert!(planned.is_empty(), "copies out of reach: {planned:?}");
 }
 
 fn reads_back(copies: &Copies, motifs: &[Motif]) {
