@@ -6,6 +6,7 @@
 //!                 ├─▶ scan   what cannot be kept
 //!                 └─▶ usvg ─▶ sanity ─▶ patterns ─▶ ink   where ink really reaches
 //!                                             └─▶ Motif, or the pieces of a Croquis
+//!                                                   └─▶ trim   the page drawn to the ink, on request
 //! ```
 //!
 //! Nothing is dropped in silence: what cannot be kept is named with its place and is an
@@ -29,6 +30,7 @@ mod picture;
 mod sanity;
 mod scan;
 mod source;
+mod trim;
 
 pub use croquis::{Alike, Croquis};
 pub use effort::Effort;

@@ -45,7 +45,7 @@ impl Mark {
 
     /// From the motif's own coordinates to units, a lattice step on.
     pub fn to_units(&self, motif: &Motif, step: [i64; 2]) -> Affine {
-        let middle = motif.page_px().to_vec2() * 0.5;
+        let middle = motif.middle();
         let [xx, yx, xy, yy] = self.by.after(self.linear);
         let [x, y] = self.spot().moved(step).units();
         Affine::translate(Vec2::new(x, y)) * Affine::new([xx, yx, xy, yy, 0.0, 0.0]) * Affine::translate(-middle)

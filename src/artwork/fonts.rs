@@ -2,11 +2,14 @@
 //!
 //! A drawing must come out the same on every machine, or say that it does not. So the bundled
 //! face stands for its own name before any font of the machine, `serif` and its kin name no
-//! font at all, and a letter that its font does not have is named as missing.
+//! font at all, and a letter that its font does not have is named as missing. A font that was named
+//! to stand in for another is taken where that one is not here, or lacks the letter, and it is said.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, OnceLock};
 
-use usvg::fontdb::{Database, Family, ID, Query, Source, Stretch, Style, Weight};
+use usvg::fontdb::{Database, FaceInfo, Family, ID, Query, Source, Stretch, Style, Weight};
+use usvg::layout::PositionedGlyph;
 use usvg::{Font, FontFamily, FontResolver, FontStretch, FontStyle, Group, Node, Text, Tree};
 
 use super::losses::Loss;
@@ -21,6 +24,9 @@ pub(crate) struct Fonts {
     db: Arc<Database>,
     bundled: Option<ID>,
 }
+
+/// Which font stands in for which: names in small letters → names.
+pub(crate) type StandIns = BTreeMap<String, String>;
 
 /// Loaded when the first text is met, then shared.
 #[derive(Clone, Debug, Default)]
@@ -50,12 +56,19 @@ impl Fonts {
     }
 
     /// Gives the options these fonts. Text without a family asks for `serif`.
-    pub(crate) fn put_into<'a>(&'a self, options: &mut usvg::Options<'a>) {
+    pub(crate) fn put_into<'a>(&'a self, options: &mut usvg::Options<'a>, stand_ins: &'a StandIns) {
         options.fontdb = self.db.clone();
         options.font_family = "serif".into();
         options.font_resolver = FontResolver {
-            select_font: Box::new(|font, _| self.find(font).or(self.bundled)),
-            select_fallback: FontResolver::default_fallback_selector(),
+            select_font: Box::new(|font, _| {
+                let instead = || self.instead(font, stand_ins).map(|(id, _)| id);
+                self.find(font).or_else(instead).or(self.bundled)
+            }),
+            select_fallback: Box::new(|letter, used, db| {
+                let any = FontResolver::default_fallback_selector();
+                let named = stand_ins.values().find_map(|by| any(letter, used, &mut self.only(by, used)));
+                named.or_else(|| any(letter, used, db))
+            }),
         };
     }
 
@@ -65,6 +78,19 @@ impl Fonts {
             FontFamily::Named(name) => self.find_family(name, font),
             _ => None,
         })
+    }
+
+    /// The font that was named to stand in for one of a text's, and its name.
+    fn instead<'s>(&self, font: &Font, stand_ins: &'s StandIns) -> Option<(ID, &'s str)> {
+        stand_ins_of(font, stand_ins).find_map(|by| Some((self.find_family(by, font)?, by)))
+    }
+
+    /// The fonts of one family, and those that were tried.
+    fn only(&self, family: &str, used: &[ID]) -> Arc<Database> {
+        let mut db = Database::clone(&self.db);
+        let others = self.db.faces().filter(|f| !used.contains(&f.id) && !is_of(f, family));
+        others.for_each(|face| db.remove_face(face.id));
+        Arc::new(db)
     }
 
     fn find_family(&self, name: &str, font: &Font) -> Option<ID> {
@@ -79,39 +105,69 @@ impl Fonts {
     }
 
     /// Every letter of a drawing that is not drawn with the font it names.
-    pub(crate) fn losses(&self, tree: &Tree, places: &Places) -> Vec<Loss> {
+    pub(crate) fn losses(&self, tree: &Tree, places: &Places, stand_ins: &StandIns) -> Vec<Loss> {
         let mut losses = Vec::new();
-        each_text(tree.root(), &mut |text| self.text_losses(text, places.line(text.id()), &mut losses));
+        let mut seen = BTreeMap::new();
+        each_text(tree.root(), &mut |text| {
+            let words: String = text.chunks().iter().map(usvg::TextChunk::text).collect();
+            let nth = seen.entry(words.clone()).and_modify(|n| *n += 1).or_insert(0);
+            let line = places.line(text.id()).or_else(|| places.text_line(&words, *nth));
+            self.text_losses(text, line, stand_ins, &mut losses);
+        });
         losses.sort_by(|a, b| (a.line(), a.what()).cmp(&(b.line(), b.what())));
         losses.dedup();
         losses
     }
 
-    fn text_losses(&self, text: &Text, line: Option<u32>, losses: &mut Vec<Loss>) {
-        let mut found = Vec::new();
+    fn text_losses(&self, text: &Text, line: Option<u32>, stand_ins: &StandIns, losses: &mut Vec<Loss>) {
+        let (mut found, mut named) = (Vec::new(), BTreeSet::new());
+        let loss = |code, what| Loss::new(code, line, Some(text.id()), what);
         for chunk in text.chunks() {
             for span in chunk.spans().iter().filter(|s| s.is_visible()) {
                 let words = chunk.text().get(span.start()..span.end()).unwrap_or_default().trim();
-                match self.find(span.font()) {
-                    Some(id) => found.push(id),
-                    None if words.is_empty() => {}
-                    None => losses.push(Loss::new(
-                        "missing-font",
-                        line,
-                        Some(text.id()),
-                        format!("{} for {words:?}", families(span.font())),
-                    )),
+                named.extend(stand_ins_of(span.font(), stand_ins));
+                let what = || format!("{} for {words:?}", families(span.font()));
+                match (self.find(span.font()), self.instead(span.font(), stand_ins)) {
+                    (Some(id), _) => found.push(id),
+                    _ if words.is_empty() => {}
+                    (None, Some((id, by))) => {
+                        found.push(id);
+                        losses.push(loss("missing-font", format!("{}; {by} is taken", what())).made_good());
+                    }
+                    (None, None) => {
+                        let by: Vec<&str> = stand_ins_of(span.font(), stand_ins).collect();
+                        let neither = if by.is_empty() { String::new() } else { format!("; nor is {}", by.join(", ")) };
+                        losses.push(loss("missing-font", what() + &neither));
+                    }
                 }
             }
         }
         let glyphs = text.layouted().iter().filter(|s| s.visible).flat_map(|s| &s.positioned_glyphs);
         let missing =
             glyphs.filter(|g| !is_blank(&g.text) && (g.id.0 == 0 || !(found.is_empty() || found.contains(&g.font))));
-        let letters: std::collections::BTreeSet<&str> = missing.map(|g| g.text.as_str()).collect();
-        for letter in letters {
-            losses.push(Loss::new("missing-glyph", line, Some(text.id()), format!("{letter:?}")));
-        }
+        let by = |g: &PositionedGlyph| {
+            let face = self.db.face(g.font).filter(|_| g.id.0 != 0)?;
+            named.iter().find(|by| is_of(face, by))
+        };
+        let letters: BTreeSet<(&str, Option<&&str>)> = missing.map(|g| (g.text.as_str(), by(g))).collect();
+        losses.extend(letters.into_iter().map(|(letter, by)| match by {
+            Some(by) => loss("missing-glyph", format!("{letter:?}; that of {by} is taken")).made_good(),
+            None => loss("missing-glyph", format!("{letter:?}")),
+        }));
     }
+}
+
+/// Those that were named to stand in for the families of a text.
+fn stand_ins_of<'s>(font: &Font, stand_ins: &'s StandIns) -> impl Iterator<Item = &'s str> {
+    let named = font.families().iter().filter_map(|family| match family {
+        FontFamily::Named(name) => stand_ins.get(&name.to_lowercase()),
+        _ => None,
+    });
+    named.map(String::as_str)
+}
+
+fn is_of(face: &FaceInfo, family: &str) -> bool {
+    face.families.iter().any(|(name, _)| name.eq_ignore_ascii_case(family))
 }
 
 fn is_blank(text: &str) -> bool {
@@ -163,63 +219,4 @@ fn each_text(group: &Group, f: &mut dyn FnMut(&Text)) {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::super::{ArtworkError, Intake, Motif};
-    use super::*;
-
-    fn text(style: &str, words: &str) -> Result<Motif, ArtworkError> {
-        let svg = format!(
-            "<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 100 100'><text id='t' x='5' y='50' style='{style}'>{words}</text></svg>"
-        );
-        let intake = Intake::new().allow("script").expect("a known code");
-        Motif::from_svg("limpet", svg.as_bytes(), &intake)
-    }
-
-    fn codes(result: Result<Motif, ArtworkError>) -> Vec<&'static str> {
-        match result {
-            Ok(_) => Vec::new(),
-            Err(ArtworkError::Losses { losses, .. }) => losses.iter().map(Loss::code).collect(),
-            Err(other) => panic!("{other}"),
-        }
-    }
-
-    /// The font of this machine may have the same name; the bundled one is taken.
-    #[test]
-    fn the_bundled_face_stands_for_its_name() {
-        for style in [
-            "font-family:DejaVu Serif;font-weight:bold",
-            "font:700 12px dejavu serif",
-            "font-family:No Such Face,DejaVu Serif;font-weight:900",
-        ] {
-            let motif = text(style, "Limpet &amp; Kelp £5–6").unwrap_or_else(|e| panic!("{style}: {e}"));
-            let tree = motif.tree();
-            let mut faces = Vec::new();
-            each_text(tree.root(), &mut |t| {
-                faces.extend(t.layouted().iter().flat_map(|s| &s.positioned_glyphs).map(|g| g.font))
-            });
-            assert!(faces.len() > 10, "{style}");
-            for id in faces {
-                let face = tree.fontdb().face(id).expect("a face");
-                assert!(matches!(face.source, Source::Binary(_)), "{style}: {:?}", face.source);
-            }
-        }
-    }
-
-    /// Without a name, or with one that stands for any font, the letters are chance.
-    #[test]
-    fn a_text_must_name_its_font() {
-        for style in
-            ["", "font-family:serif", "font-family:No Such Face,sans-serif", "font-family:monospace;font-weight:bold"]
-        {
-            assert_eq!(codes(text(style, "Tern")), ["missing-font"], "{style}");
-        }
-    }
-
-    #[test]
-    fn a_letter_that_the_font_lacks_is_named() {
-        let bold = "font-family:DejaVu Serif;font-weight:bold";
-        assert_eq!(codes(text(bold, "Ω and ᚠ, ᚠ")), ["missing-glyph", "missing-glyph"]);
-        assert_eq!(codes(text(bold, "no\u{ad}thing\u{200b} is\u{a0}missing")), Vec::<&str>::new());
-        assert_eq!(codes(text(&format!("{bold};visibility:hidden"), "ᚠ")), Vec::<&str>::new());
-    }
-}
+mod tests;

@@ -8,7 +8,7 @@ use usvg::{ImageHrefResolver, ImageKind, Options, Tree};
 
 use super::budget::Budget;
 use super::error::ArtworkError;
-use super::fonts::LazyFonts;
+use super::fonts::{LazyFonts, StandIns};
 use super::losses::{self, Loss};
 use super::scan::Places;
 use super::source::Source;
@@ -23,6 +23,7 @@ pub struct Intake {
     allowed: BTreeSet<&'static str>,
     pub(super) limits: Limits,
     fonts: LazyFonts,
+    stand_ins: StandIns,
 }
 
 impl Intake {
@@ -46,9 +47,17 @@ impl Intake {
         Intake { limits, ..self }
     }
 
-    /// Refuses losses that are not allowed; hands back those that are.
+    /// Lets another font stand in for one that is not on this machine, and for letters that it lacks.
+    /// Case does not matter in `missing`, the font as drawings name it.
+    pub fn substitute(mut self, missing: &str, by: &str) -> Intake {
+        self.stand_ins.insert(missing.trim().to_lowercase(), by.trim().into());
+        self
+    }
+
+    /// Refuses losses that are not allowed; hands back those that are, or are made good.
     pub(crate) fn judge(&self, name: &str, losses: Vec<Loss>) -> Result<Vec<Loss>, ArtworkError> {
-        let refused: Vec<Loss> = losses.iter().filter(|l| !self.allowed.contains(l.code())).cloned().collect();
+        let refused: Vec<Loss> =
+            losses.iter().filter(|l| !l.is_replaced() && !self.allowed.contains(l.code())).cloned().collect();
         if refused.is_empty() { Ok(losses) } else { Err(ArtworkError::Losses { name: name.into(), losses: refused }) }
     }
 
@@ -65,7 +74,9 @@ impl Intake {
         let inner = Mutex::new(Inner::default());
         let mut options = Options {
             image_href_resolver: ImageHrefResolver {
-                resolve_data: Box::new(|mime, data, options| embedded(&inner, &self.limits, mime, data, options)),
+                resolve_data: Box::new(|mime, data, options| {
+                    embedded(&inner, &self.limits, places, mime, data, options)
+                }),
                 resolve_string: Box::new(|_, _| None),
             },
             ..Options::default()
@@ -74,7 +85,7 @@ impl Intake {
         let has_text = doc.descendants().any(is_text) || source.text.contains("svg+xml");
         let fonts = has_text.then(|| self.fonts.get());
         if let Some(fonts) = fonts {
-            fonts.put_into(&mut options);
+            fonts.put_into(&mut options, &self.stand_ins);
         }
         let tree = Tree::from_xmltree(doc, &options).map_err(|e| failed(source, &e))?;
         drop(options);
@@ -84,7 +95,7 @@ impl Intake {
         }
         losses.extend(inner.losses);
         if let Some(fonts) = fonts {
-            losses.extend(fonts.losses(&tree, places));
+            losses.extend(fonts.losses(&tree, places, &self.stand_ins));
         }
         sanity::check(&source.name, &tree, budget)?;
         losses.extend(scan::blends(places, &tree));
@@ -105,6 +116,8 @@ fn failed(source: &Source, error: &usvg::Error) -> ArtworkError {
 #[derive(Default)]
 struct Inner {
     depth: usize,
+    /// Of the outermost image at hand.
+    line: Option<u32>,
     losses: Vec<Loss>,
     pixels: u64,
     error: Option<(&'static str, String, Limit)>,
@@ -114,13 +127,18 @@ struct Inner {
 fn embedded(
     inner: &Mutex<Inner>,
     limits: &Limits,
+    places: &Places,
     mime: &str,
     data: Arc<Vec<u8>>,
     options: &Options,
 ) -> Option<ImageKind> {
+    if let Ok(mut inner) = inner.lock() {
+        inner.line = if inner.depth == 0 { places.image_line(&data) } else { inner.line };
+    }
     let lose = |what: String| {
         if let Ok(mut inner) = inner.lock() {
-            inner.losses.push(Loss::new("broken-image", None, None, what));
+            let loss = Loss::new("broken-image", inner.line, None, what);
+            inner.losses.push(loss);
         }
         None
     };
@@ -185,6 +203,7 @@ fn embedded_drawing(inner: &Mutex<Inner>, limits: &Limits, data: &[u8], options:
     let tree = sound.and_then(|(s, _)| Tree::from_data_nested(s.text.as_bytes(), options).ok());
     let mut inner = inner.lock().ok()?;
     inner.depth -= 1;
-    inner.losses.extend(found.into_iter().flatten());
+    let line = inner.line;
+    inner.losses.extend(found.into_iter().flatten().map(|loss| loss.inside(line)));
     tree.map(ImageKind::SVG)
 }

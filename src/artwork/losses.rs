@@ -71,12 +71,12 @@ pub const LOSSES: &[LossKind] = &[
     kind(
         "missing-font",
         "letters in a font that is not on this machine; another is used",
-        "turn the text into outlines, or install the font",
+        "turn the text into outlines, install the font, or name another in its place",
     ),
     kind(
         "missing-glyph",
         "a letter that its font does not have; another font's is used, or none",
-        "turn the text into outlines, or choose another font",
+        "turn the text into outlines, or name another font in its place",
     ),
     kind(
         "missing-reference",
@@ -129,12 +129,23 @@ pub struct Loss {
     line: Option<u32>,
     id: Option<String>,
     what: String,
+    replaced: bool,
 }
 
 impl Loss {
     pub(crate) fn new(code: &'static str, line: Option<u32>, id: Option<&str>, what: impl Into<String>) -> Loss {
         debug_assert!(loss_kind(code).is_some(), "{code} is not in the table");
-        Loss { code, line, id: id.filter(|id| !id.is_empty()).map(Into::into), what: what.into() }
+        Loss { code, line, id: id.filter(|id| !id.is_empty()).map(Into::into), what: what.into(), replaced: false }
+    }
+
+    /// The same, made good by what was named to stand in for it.
+    pub(crate) fn made_good(self) -> Loss {
+        Loss { replaced: true, ..self }
+    }
+
+    /// In a drawing that is carried inside another, whose line it is.
+    pub(crate) fn inside(self, line: Option<u32>) -> Loss {
+        Loss { line: line.or(self.line), ..self }
     }
 
     /// The code of its kind.
@@ -150,6 +161,11 @@ impl Loss {
     /// The id of the element, if it has one.
     pub fn id(&self) -> Option<&str> {
         self.id.as_deref()
+    }
+
+    /// Whether something was named to stand in for it, and does.
+    pub fn is_replaced(&self) -> bool {
+        self.replaced
     }
 
     /// What it is, in the words of the file: an element, a style rule, a font and its text.

@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use kurbo::{Affine, Vec2};
 use usvg::Tree;
 
 use super::budget::{Budget, STACK_BYTES};
@@ -13,18 +14,20 @@ use super::losses::Loss;
 use super::page::{Page, true_size};
 use super::picture::{self, Kind, Picture};
 use super::source::{Source, stem};
-use super::{links, look, scan};
+use super::{links, look, scan, trim};
 use crate::length::Size;
 
 /// One drawing with its own true size.
 ///
-/// All coordinates are pixels of the tree, y down: the page is (0,0)–[`page_px`](Motif::page_px),
-/// but ink may reach over it on every side.
+/// All coordinates are pixels of the tree, y down: the page is (0,0)–[`page_px`](Motif::page_px)
+/// unless it was [`trimmed`](Motif::trimmed), but ink may reach over it on every side.
 #[derive(Debug)]
 pub struct Motif {
     pub(super) name: String,
     pub(super) tree: Tree,
     pub(super) page: Page,
+    /// Where the page begins.
+    corner: Vec2,
     pub(super) ink: Ink,
     look: Option<f64>,
     effort: Effort,
@@ -76,9 +79,10 @@ impl Motif {
             let tree = picture::wrap(&pixels).map_err(failed)?;
             let page = Page { px: kurbo::Size::new(pixels.width.into(), pixels.height.into()), size: taken.size };
             let ink = Ink::of_picture(pixels.width, &pixels.bytes);
-            let effort = Effort::of(&tree, ink.bounds(kurbo::Affine::IDENTITY));
+            let effort = Effort::of(&tree, ink.bounds(Affine::IDENTITY));
             let picture = Some(Picture::new(pixels));
-            Ok(Motif { name: name.into(), tree, page, ink, look: Some(0.0), effort, losses, picture })
+            let corner = Vec2::ZERO;
+            Ok(Motif { name: name.into(), tree, page, corner, ink, look: Some(0.0), effort, losses, picture })
         })
     }
 
@@ -86,8 +90,21 @@ impl Motif {
         let px = kurbo::Size::new(f64::from(tree.size().width()), f64::from(tree.size().height()));
         let ink = Ink::of(&tree, budget);
         let look = look::look(&tree);
-        let effort = Effort::of(&tree, ink.bounds(kurbo::Affine::IDENTITY));
-        Motif { name, tree, page: Page { px, size }, ink, look, effort, losses, picture: None }
+        let effort = Effort::of(&tree, ink.bounds(Affine::IDENTITY));
+        Motif { name, tree, page: Page { px, size }, corner: Vec2::ZERO, ink, look, effort, losses, picture: None }
+    }
+
+    /// The same motif, its page drawn in (or out) to its ink; without ink it stays as it is.
+    ///
+    /// Nothing of it is moved or scaled. A drawing's new page is a whole number of EMU of its true
+    /// size on every side, a picture's a whole number of its pixels. Ink that is only bounded
+    /// (blurs and other filters, soft masks) is trimmed to its bounds.
+    pub fn trimmed(self) -> Motif {
+        let around = if self.picture.is_some() { trim::picture } else { trim::drawing };
+        match self.ink.bounds(Affine::IDENTITY).and_then(|ink| around(self.page, ink)) {
+            Some((page, corner)) => Motif { page, corner, ..self },
+            None => self,
+        }
     }
 
     /// The file's name without its ending; for a piece of a page, the page's name and its own.
@@ -119,6 +136,11 @@ impl Motif {
     /// The page in pixels of the tree.
     pub fn page_px(&self) -> kurbo::Size {
         self.page.px
+    }
+
+    /// The page's middle, in pixels of the tree: what lies on a placement's spot.
+    pub fn middle(&self) -> Vec2 {
+        self.corner + self.page.px.to_vec2() * 0.5
     }
 
     /// The true size of the page; `None` if the file has a viewBox only.

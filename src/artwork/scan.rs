@@ -1,7 +1,9 @@
 //! Looking through a drawing's source for what cannot be kept, before usvg drops it in silence.
 
 use std::collections::HashMap;
+use std::hash::{DefaultHasher, Hash, Hasher};
 
+use data_url::DataUrl;
 use usvg::roxmltree::{Document, Node, NodeType};
 
 use super::css::{self, Sheet};
@@ -21,6 +23,10 @@ pub(crate) use selectors::sibling_rules;
 #[derive(Default)]
 pub(crate) struct Places {
     ids: HashMap<String, u32>,
+    /// By what they say, without blanks.
+    texts: HashMap<String, Vec<u32>>,
+    /// By what they hold.
+    images: HashMap<u64, u32>,
     blend: Option<u32>,
 }
 
@@ -28,6 +34,17 @@ impl Places {
     /// The line of an element.
     pub(crate) fn line(&self, id: &str) -> Option<u32> {
         self.ids.get(id).copied()
+    }
+
+    /// The line of the text that says these words the `nth` time, counted from 0.
+    pub(crate) fn text_line(&self, words: &str, nth: usize) -> Option<u32> {
+        let lines = self.texts.get(&solid(words))?;
+        lines.get(nth).or(lines.last()).copied()
+    }
+
+    /// The line of the image that holds these bytes.
+    pub(crate) fn image_line(&self, data: &[u8]) -> Option<u32> {
+        self.images.get(&fingerprint(data)).copied()
     }
 }
 
@@ -37,6 +54,10 @@ pub(crate) fn scan(source: &Source, doc: &Document) -> (Vec<Loss>, Places) {
     for node in doc.descendants() {
         if let Some(id) = node.attribute("id") {
             scan.places.ids.entry(id.to_owned()).or_insert_with(|| source.line(node.range().start));
+        }
+        if is_svg(&node) && node.tag_name().name() == "text" {
+            let words: String = node.descendants().filter(Node::is_text).filter_map(|n| n.text()).collect();
+            scan.places.texts.entry(solid(&words)).or_default().push(source.line(node.range().start));
         }
     }
     for node in doc.root().children() {
@@ -120,7 +141,18 @@ impl Scan<'_> {
         let name = node.tag_name().name();
         let image = matches!(name, "image" | "feImage");
         let what = || format!("<{name} href=\"{}\">", short(value));
-        if name == "a" || value.is_empty() || (image && value.starts_with("data:")) {
+        if name == "a" || value.is_empty() {
+            return;
+        }
+        if image && value.starts_with("data:") {
+            // The reader passes over an address that it can't read, in silence.
+            match DataUrl::process(value).ok().and_then(|url| url.decode_to_vec().ok()) {
+                Some((data, _)) => {
+                    let line = self.source.line(node.range().start);
+                    self.places.images.entry(fingerprint(&data)).or_insert(line);
+                }
+                None => self.lose("broken-image", node, what()),
+            }
             return;
         }
         match value.strip_prefix('#') {
@@ -212,6 +244,17 @@ impl Scan<'_> {
             }
         }
     }
+}
+
+/// Without blanks, which are kept or not as styles say.
+fn solid(text: &str) -> String {
+    text.split_whitespace().collect()
+}
+
+fn fingerprint(data: &[u8]) -> u64 {
+    let mut hasher = DefaultHasher::new();
+    data.hash(&mut hasher);
+    hasher.finish()
 }
 
 fn is_event(name: &str) -> bool {

@@ -98,6 +98,9 @@ pub(super) struct MakeArgs {
     /// Every motif's width on the goods, if not its own true size.
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     pub(super) motif_width: Option<String>,
+    /// Take each motif's ink for its page, without the paper around it.
+    #[arg(long)]
+    pub(super) trim: bool,
     /// The background, such as #f3eee3, or none [none; a croquis: the page's own].
     #[arg(long, value_name = "COLOR")]
     pub(super) ground: Option<String>,
@@ -134,6 +137,9 @@ pub(super) struct MakeArgs {
     /// Take more of what `seamfast limits` lists, or less; may be given often.
     #[arg(long = "limit", value_name = "NAME=VALUE")]
     pub(super) limits: Vec<String>,
+    /// Draw text whose font is not on this machine in another that is; may be given often.
+    #[arg(long, value_name = "FONT=OTHER")]
+    pub(super) font: Vec<String>,
     /// How many threads paint and pack [one for each core].
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
     pub(super) threads: Option<u16>,

@@ -83,7 +83,7 @@ fn from_file(args: &MakeArgs, file: &Path, worker: &Worker) -> Result<Order, Fai
         failure_with(format!("{}: {}", file.display(), reason(&e)), hint)
     })?;
     let mut design = Design::parse(&text, file)?;
-    override_with(&mut design, args);
+    override_with(&mut design, args)?;
     let folder = file.parent().unwrap_or(Path::new(""));
     let stem = file.file_stem().unwrap_or_default().to_string_lossy();
     let order = hold(&design, args, worker).and_then(|()| Order::decide_told(&design, folder, &stem, worker));
@@ -106,11 +106,14 @@ fn from_flags(args: &MakeArgs, files: &[PathBuf], worker: &Worker) -> Result<Ord
             let hint = "give the page's size with --block or --tile";
             return Err(failure_with("--motif-width: does not go with --croquis", hint));
         }
+        if args.trim {
+            return Err(failure_with("--trim: does not go with --croquis", "a page by hand is the block, all of it"));
+        }
         design.croquis = Some(typed(page));
     } else {
         design.motifs = names.iter().map(|name| entry(name, args.motif_width.as_deref())).collect();
     }
-    override_with(&mut design, args);
+    override_with(&mut design, args)?;
     if !args.croquis {
         design.spread();
     }
@@ -125,6 +128,7 @@ fn entry(file: &str, width: Option<&str>) -> Entry {
         width: width.map(typed),
         height: None,
         scale: None,
+        trim: false,
         at: None,
         turn: None,
         flip: None,
@@ -138,7 +142,7 @@ fn typed(text: &str) -> Spanned<String> {
 }
 
 /// Flags replace what the design says of the same thing, in every delivery.
-fn override_with(design: &mut Design, args: &MakeArgs) {
+fn override_with(design: &mut Design, args: &MakeArgs) -> Result<(), Failure> {
     let set = |to: &mut Option<Spanned<String>>, from: &Option<String>| {
         if let Some(text) = from {
             *to = Some(typed(text));
@@ -151,6 +155,16 @@ fn override_with(design: &mut Design, args: &MakeArgs) {
         design.repeat.block = args.block.as_deref().map(typed);
     }
     design.limits.append(&mut limited(&args.limits).limits);
+    for pair in &args.font {
+        let Some((font, by)) = pair.split_once('=') else {
+            let hint = "write the font as the drawing names it, = and the other: --font 'Harbour Script=DejaVu Serif'";
+            return Err(failure_with(format!("--font: {pair:?} has no ="), hint));
+        };
+        design.fonts.insert(font.trim().into(), typed(by.trim()));
+    }
+    for motif in &mut design.motifs {
+        motif.trim |= args.trim;
+    }
     design.allow.extend(args.allow.iter().map(|code| typed(code)));
     if let Some(name) = &args.name {
         design.name = Some(typed(name));
@@ -176,4 +190,5 @@ fn override_with(design: &mut Design, args: &MakeArgs) {
         deliver.exact |= args.exact;
         deliver.clip |= args.clip;
     }
+    Ok(())
 }

@@ -123,17 +123,18 @@ impl Order {
             let e = DesignError::new("the design has no motif");
             return Err(e.with_hint("add [[motif]] with file = \"limpet.svg\", or croquis = \"page.svg\""));
         }
-        let mut known: BTreeMap<PathBuf, usize> = BTreeMap::new();
+        let mut known: BTreeMap<(PathBuf, bool), usize> = BTreeMap::new();
         let mut places = Vec::new();
         for entry in &design.motifs {
             let path = folder.join(entry.file.get_ref());
-            let motif = match known.get(&path) {
+            let motif = match known.get(&(path.clone(), entry.trim)) {
                 Some(motif) => *motif,
                 None => {
                     let _busy = progress.busy(Task::Reading(&path));
-                    self.motifs.push(Motif::read(&path, intake).map_err(|e| artwork(&e, &entry.file))?);
+                    let motif = Motif::read(&path, intake).map_err(|e| artwork(&e, &entry.file))?;
+                    self.motifs.push(if entry.trim { motif.trimmed() } else { motif });
                     self.sources.push(path.clone());
-                    known.insert(path.clone(), self.motifs.len() - 1);
+                    known.insert((path, entry.trim), self.motifs.len() - 1);
                     self.motifs.len() - 1
                 }
             };
@@ -231,14 +232,20 @@ impl Order {
             if motif.ink().is_empty() {
                 warnings.push(format!("{}: has no ink; nothing of it will be seen", motif.name()));
             }
-            warnings.extend(motif.losses().iter().map(|loss| format!("{}: left out as allowed: {loss}", motif.name())));
+            warnings.extend(motif.losses().iter().map(|loss| {
+                let what = if loss.is_replaced() { "another font, as asked" } else { "left out as allowed" };
+                format!("{}: {what}: {loss}", motif.name())
+            }));
         }
         self.warnings.extend(warnings);
     }
 }
 
 fn intake(design: &Design) -> Result<Intake, DesignError> {
-    design.allow.iter().try_fold(Intake::new().with_limits(design.limits()?), |intake, code| {
+    let fonts = design.fonts.iter();
+    let intake = fonts
+        .fold(Intake::new().with_limits(design.limits()?), |intake, (font, by)| intake.substitute(font, by.get_ref()));
+    design.allow.iter().try_fold(intake, |intake, code| {
         intake.allow(code.get_ref().trim()).map_err(|_| {
             let known: Vec<&str> = LOSSES.iter().map(|kind| kind.code).collect();
             let e = format!("{:?} is not the code of a loss; write {}", code.get_ref(), any_of(&known));

@@ -11,10 +11,10 @@ use super::error::DesignError;
 pub(super) const SECTIONS: [(&str, &[&str]); 4] = [
     (
         "at the top, before the first section",
-        &["name", "ground", "croquis", "allow", "limits", "repeat", "motif", "deliver"],
+        &["name", "ground", "croquis", "allow", "fonts", "limits", "repeat", "motif", "deliver"],
     ),
     ("under [repeat]", &["layout", "block", "tile"]),
-    ("under [[motif]]", &["file", "width", "height", "scale", "at", "turn", "flip", "layer"]),
+    ("under [[motif]]", &["file", "width", "height", "scale", "trim", "at", "turn", "flip", "layer"]),
     ("under [[deliver]]", &["as", "dpi", "name", "exact", "packing", "colors", "quality", "max_bytes", "clip"]),
 ];
 

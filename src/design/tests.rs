@@ -182,6 +182,58 @@ fn motifs_without_a_place_are_spread_and_others_stay() {
     assert_eq!(places, [["1in", "1in"], ["50%", "75%"]]);
 }
 
+/// The ink of `a.svg` fills its page; in `b.svg` it is 10 mm × 5 mm of it, off the middle.
+#[test]
+fn a_trimmed_motif_is_as_large_as_its_ink_and_lies_by_its_middle() {
+    let folder = TempDir::new().unwrap();
+    let wide = MOTIF.replace("d=\"M0 0h20v10z\"", "d=\"M8 4h10v5z\"");
+    std::fs::write(folder.path().join("b.svg"), wide).unwrap();
+    let text = "repeat = { block = \"4x8in\" }\n[[motif]]\nfile = \"b.svg\"\ntrim = true\n[[motif]]\nfile = \"b.svg\"\n[[motif]]\nfile = \"b.svg\"\ntrim = true\nwidth = \"2in\"\n[[deliver]]\ndpi = 100";
+    let design = Design::parse(text, Path::new("shore.toml")).unwrap();
+    let order = Order::decide(&design, folder.path(), "shore").unwrap();
+    assert_eq!(order.motifs.len(), 2, "read once as it is, once trimmed");
+    let sizes: Vec<String> = order.motifs.iter().map(|m| m.size().unwrap().to_string()).collect();
+    assert_eq!(sizes, ["10mm × 5mm", "20mm × 10mm"]);
+    // Where the ink comes to lie, in inches from the block's middle.
+    let repeat = &order.deliveries[0].repeat;
+    let copies = crate::wrap::Copies::plan(repeat, &order.motifs);
+    let lies = |mark: usize| {
+        let mark = &copies.marks()[mark];
+        let motif = &order.motifs[mark.motif];
+        let ink = motif.ink().bounds(mark.to_units(motif, [0, 0])).unwrap();
+        [(ink.x0 - 200.0) / 100.0, (ink.y0 - 400.0) / 100.0, ink.width() / 100.0, ink.height() / 100.0]
+    };
+    let mm = |n: f64| n / 25.4;
+    for (mark, wanted) in [
+        (0, [mm(-5.0), mm(-2.5), mm(10.0), mm(5.0)]),
+        (1, [mm(-2.0), mm(-1.0), mm(10.0), mm(5.0)]),
+        (2, [-1.0, -0.5, 2.0, 1.0]),
+    ] {
+        let found = lies(mark);
+        // The reader keeps places in f32.
+        assert!(found.iter().zip(wanted).all(|(a, b)| (a - b).abs() < 1e-6), "{mark}: {found:?}, not {wanted:?}");
+    }
+}
+
+#[test]
+fn a_font_stands_in_for_a_missing_one() {
+    let folder = TempDir::new().unwrap();
+    let text = "<text x=\"2\" y=\"8\" font-size=\"8\" font-weight=\"bold\" font-family=\"Harbour Script\">Tern</text>";
+    std::fs::write(folder.path().join("a.svg"), MOTIF.replace("<path d=\"M0 0h20v10z\"/>", text)).unwrap();
+    let decide = |fonts: &str| {
+        let text = format!("{fonts}\n[[motif]]\nfile = \"a.svg\"");
+        Order::decide(&Design::parse(&text, Path::new("shore.toml")).unwrap(), folder.path(), "shore")
+    };
+    assert!(decide("").unwrap_err().to_string().contains("missing-font"));
+    let order = decide("[fonts]\n\"Harbour Script\" = \"DejaVu Serif\"").unwrap();
+    assert_eq!(
+        order.warnings,
+        [
+            "a: another font, as asked: line 1: missing-font: \"Harbour Script\" bold for \"Tern\"; DejaVu Serif is taken"
+        ]
+    );
+}
+
 #[test]
 fn the_sections_named_in_messages_are_those_of_the_schema() {
     let schema: serde_json::Value = serde_json::from_str(&schema()).unwrap();

@@ -33,6 +33,11 @@ pub struct Design {
     #[serde(default)]
     #[schemars(schema_with = "limits_schema")]
     pub limits: BTreeMap<String, Spanned<Amount>>,
+    /// Fonts that stand in for fonts that are not on this machine, and for letters that a font lacks:
+    /// the font as the drawing names it = the font to take instead.
+    #[serde(default)]
+    #[schemars(with = "BTreeMap<String, String>", extend("examples" = [{"Harbour Script": "DejaVu Serif"}]))]
+    pub fonts: BTreeMap<String, Spanned<String>>,
     /// Layout and size.
     #[serde(default)]
     pub repeat: RepeatEntry,
@@ -75,6 +80,10 @@ pub struct Entry {
     /// Times the motif's own true size, instead of width and height.
     #[schemars(with = "Option<f64>")]
     pub scale: Option<Spanned<f64>>,
+    /// Take the motif's ink for its page: what width, height and at mean is then the ink, without the
+    /// paper around it.
+    #[serde(default)]
+    pub trim: bool,
     /// Where the page's middle lies, across and down: shares of the block ("50%") or lengths from
     /// its top left corner; without it, the middle of the block.
     #[schemars(with = "Option<[String; 2]>")]

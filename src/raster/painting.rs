@@ -51,7 +51,7 @@ pub(super) struct Piece {
 impl Painting {
     /// The painting that a mark needs; `None` if the motif has no ink.
     pub(super) fn of(mark: &Mark, motif: &Motif) -> Option<Painting> {
-        let middle = motif.page_px().to_vec2() * 0.5;
+        let middle = motif.middle();
         let phase = mark.at.phase();
         let [xx, yx, xy, yy] = mark.linear;
         let shift = Vec2::new(phase[0] as f64, phase[1] as f64) / PARTS as f64;
@@ -114,7 +114,7 @@ impl Painting {
         let origin = Vec2::new((margin - l) as f64, (margin - t) as f64);
         let (motif, to_canvas) = (&motifs[self.motif], Affine::translate(origin) * self.to_pixels);
         if let Some(picture) = motif.picture() {
-            pasting::paste(picture, motif.page_px(), to_canvas, &mut canvas);
+            pasting::paste(picture, to_canvas, &mut canvas);
         } else {
             let [xx, yx, xy, yy, x, y] = to_canvas.as_coeffs().map(|n| n as f32);
             let transform = tiny_skia::Transform { sx: xx, ky: yx, kx: xy, sy: yy, tx: x, ty: y };

@@ -14,9 +14,9 @@ use crate::artwork::Picture;
 /// Pixels that interpolation may look at beyond the canvas, and some more.
 const AROUND: f64 = 4.0;
 
-/// Paints a picture of `size` pixels; `to_pixels` takes these to the canvas. A picture that is
+/// Paints a picture; `to_pixels` takes its pixels to the canvas. A picture that is
 /// turned on its edge, or lies elsewhere, paints nothing.
-pub(super) fn paste(picture: &Picture, size: kurbo::Size, to_pixels: Affine, canvas: &mut Pixmap) -> Option<()> {
+pub(super) fn paste(picture: &Picture, to_pixels: Affine, canvas: &mut Pixmap) -> Option<()> {
     let [a, b, c, d, ..] = to_pixels.as_coeffs();
     let (mut scale, mut halvings) = (a.hypot(b).max(c.hypot(d)), 0);
     while scale <= 0.5 && halvings < picture.most_halvings() {
@@ -29,7 +29,8 @@ pub(super) fn paste(picture: &Picture, size: kurbo::Size, to_pixels: Affine, can
         return None;
     }
     // What is seen of it: an odd side's last pixel counts in part.
-    let page = Rect::new(0.0, 0.0, size.width / step, size.height / step);
+    let whole = picture.halved(0);
+    let page = Rect::new(0.0, 0.0, f64::from(whole.width) / step, f64::from(whole.height) / step);
     let view = Rect::new(0.0, 0.0, f64::from(canvas.width()), f64::from(canvas.height()));
     let view = to_canvas.inverse().transform_rect_bbox(view).inflate(AROUND, AROUND);
     let part = view.intersect(page);

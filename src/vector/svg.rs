@@ -71,9 +71,9 @@ fn drawing(index: usize, motif: &Motif) -> String {
     let text = motif.tree().to_string(&options);
     let start = text.find('>').map_or(0, |i| i + 1);
     let end = text.rfind("</svg>").unwrap_or(text.len());
-    let page = motif.page_px();
+    let middle = motif.middle();
     let inner = text.get(start..end).unwrap_or_default().trim_matches('\n');
-    format!("<g transform=\"translate({} {})\">\n{inner}\n</g>", -page.width * 0.5, -page.height * 0.5)
+    format!("<g transform=\"translate({} {})\">\n{inner}\n</g>", -middle.x, -middle.y)
 }
 
 /// `m1-limpet`: a name that no id inside a motif can have.

@@ -19,6 +19,23 @@ fn every_loss_has_a_drawing_and_every_drawing_its_loss() {
     assert_eq!(drawn, known);
 }
 
+/// The README prints the table; `MAKE=1` writes it anew.
+#[test]
+fn the_readme_lists_every_loss() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md");
+    let page = std::fs::read_to_string(&path).expect("README.md");
+    let head = "| code | what can't be kept | what to do |\n| --- | --- | --- |\n";
+    let rows = LOSSES.iter().map(|k| format!("| `{}` | {} | {} |\n", k.code, k.meaning, k.remedy));
+    let table: String = [head.to_owned()].into_iter().chain(rows).collect();
+    let start = page.find("| code |").expect("the table in README.md");
+    let end = page[start..].find("\n\n").map_or(page.len(), |n| start + n + 1);
+    if std::env::var_os("MAKE").is_some() {
+        std::fs::write(path, format!("{}{table}{}", &page[..start], &page[end..])).expect("written");
+        return;
+    }
+    assert_eq!(&page[start..end], table, "README.md is not the table of the code; MAKE=1 makes it anew");
+}
+
 #[test]
 fn a_loss_is_refused_and_named_and_kept_in_mind_if_allowed() {
     for path in drawings("losses") {
@@ -52,7 +69,7 @@ fn losses_say_where_and_what() {
     for (code, said) in [
         ("animation", "line 2: animation: <animate>"),
         ("blend-to-ground", "line 2: blend-to-ground: mix-blend-mode: multiply"),
-        ("broken-image", "broken-image: an embedded image (image/png, 8 bytes)"),
+        ("broken-image", "line 2: broken-image: an embedded image (image/png, 8 bytes)"),
         ("css-selector", "line 2: css-selector: rect:nth-child(2)"),
         ("foreign-object", "line 2, #note: foreign-object: <foreignObject>"),
         ("media-query", "line 3: media-query: @media"),
@@ -134,7 +151,7 @@ fn an_image_that_is_cut_off_is_a_loss() {
     let error = Motif::from_svg("limpet", cut.as_bytes(), &Intake::new()).expect_err("a loss");
     assert_eq!(
         error.to_string(),
-        "limpet: 1 thing in the drawing cannot be kept\n  broken-image: an embedded image that is cut off (image/png, 45 bytes)"
+        "limpet: 1 thing in the drawing cannot be kept\n  line 2: broken-image: an embedded image that is cut off (image/png, 45 bytes)"
     );
 }
 
@@ -143,10 +160,28 @@ fn an_image_that_is_cut_off_is_a_loss() {
 fn embedded_drawings_are_looked_through_too() {
     let inner = "%3Csvg xmlns='http://www.w3.org/2000/svg' width='5' height='5'%3E%3Cimage href='/etc/hostname' width='5' height='5'/%3E%3C/svg%3E";
     let svg = format!(
-        "<svg xmlns='http://www.w3.org/2000/svg' width='9mm' height='9mm'><image href=\"data:image/svg+xml,{inner}\"/></svg>"
+        "<svg xmlns='http://www.w3.org/2000/svg' width='9mm' height='9mm'>\n<image href=\"data:image/svg+xml,{inner}\"/></svg>"
     );
     let Err(ArtworkError::Losses { losses, .. }) = Motif::from_svg("limpet", svg.as_bytes(), &Intake::new()) else {
         panic!("the inner image was taken")
     };
-    assert_eq!(losses.iter().map(|l| l.code()).collect::<Vec<_>>(), ["outside-image"]);
+    assert_eq!(losses.iter().map(|l| (l.code(), l.line())).collect::<Vec<_>>(), [("outside-image", Some(2))]);
+}
+
+/// The reader passes over these in silence.
+#[test]
+fn an_image_whose_address_cannot_be_read_is_a_loss() {
+    for href in ["data:image/png;base64", "data:image/png;base64,@@@@", "data:image/png;base64,iVBORw0KGgo"] {
+        let svg = format!(
+            "<svg xmlns='http://www.w3.org/2000/svg' width='9mm' height='9mm'>\n<image width='5' height='5' href='{href}'/></svg>"
+        );
+        let Err(ArtworkError::Losses { losses, .. }) = Motif::from_svg("limpet", svg.as_bytes(), &Intake::new()) else {
+            panic!("{href} was taken")
+        };
+        assert_eq!(
+            losses.iter().map(|l| (l.code(), l.line())).collect::<Vec<_>>(),
+            [("broken-image", Some(2))],
+            "{href}"
+        );
+    }
 }

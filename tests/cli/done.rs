@@ -124,6 +124,50 @@ fn what_the_artwork_would_lose_is_refused_until_it_is_allowed_by_name() {
 }
 
 #[test]
+fn trimmed_the_ink_is_the_motif() {
+    let shop = Shop::new();
+    shop.write("shell.svg", r#"<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="40mm" viewBox="0 0 40 40"><path d="M4 4h10v5h-10z"/></svg>"#);
+    let first = |trim: &[&str]| {
+        shop.done(
+            &[&["make", "shell.svg", "--layout", "straight", "--tile", "1in", "--dpi", "254", "--as", "svg"], trim]
+                .concat(),
+        );
+        let svg = shop.read("out/shell.svg");
+        let (copies, translate) = (svg.matches("<use ").count(), svg.split("translate(").nth(1).unwrap());
+        let [x, y]: [f64; 2] = translate
+            .split(')')
+            .next()
+            .unwrap()
+            .split(' ')
+            .map(|n| n.parse().unwrap())
+            .collect::<Vec<_>>()
+            .try_into()
+            .unwrap();
+        // From CSS pixels to millimetres: where the motif's middle is, from the page's corner.
+        (copies, [-x * 25.4 / 96.0, -y * 25.4 / 96.0].map(|n| (n * 1e4).round() / 1e4))
+    };
+    assert_eq!(first(&[]), (4, [20.0, 20.0]));
+    assert_eq!(first(&["--trim"]), (1, [9.0, 6.5]));
+    shop.refuses(
+        &["make", "page.svg", "--croquis", "--trim"],
+        "error: --trim: does not go with --croquis\n |\n = help: a page by hand is the block, all of it",
+    );
+}
+
+#[test]
+fn a_font_may_stand_in_for_another() {
+    let shop = Shop::new();
+    shop.write("sign.svg", r#"<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="20mm"><text y="40" font-weight="bold" font-family="Harbour Script">Tern</text></svg>"#);
+    let done = shop.run(&["make", "sign.svg", "--as", "svg", "--font", "harbour script = DejaVu Serif"]);
+    let said = "warning: sign: another font, as asked: line 1: missing-font: \"Harbour Script\" bold for \"Tern\"; DejaVu Serif is taken\n";
+    assert_eq!((done.code, &*done.err), (Some(0), said));
+    shop.refuses(
+        &["make", "sign.svg", "--font", "DejaVu Serif"],
+        "error: --font: \"DejaVu Serif\" has no =\n |\n = help: write the font as the drawing names it, = and the other: --font 'Harbour Script=DejaVu Serif'",
+    );
+}
+
+#[test]
 fn what_is_said_is_plain_where_there_is_no_terminal() {
     let shop = Shop::new();
     for args in

@@ -40,6 +40,8 @@ pub fn motifs() -> &'static [Motif] {
         motifs.push(shipped("tests/artwork/drawings/ink/image-png.svg"));
         motifs.push(Motif::from_svg("glass", GLASS.as_bytes(), &Intake::new()).expect("a motif"));
         motifs.push(sponge());
+        motifs.push(sponge().trimmed());
+        motifs.push(shipped("motifs/label.svg").trimmed());
         motifs
     })
 }

@@ -1,0 +1,30 @@
+//! What fuzzing holds the craft against: each target takes any bytes and panics on a finding.
+//!
+//! The engine (`fuzz/run`) grows inputs that reach new code. `tests/fuzz.rs` takes these same
+//! functions, so that the corpus and every input that was once a finding run with the other tests.
+//!
+//! Reading a raster tile → its check, and the geometry of cuts, get their targets with their rooms.
+
+mod design;
+mod length;
+mod picture;
+mod plan;
+mod svg;
+
+pub use design::design;
+pub use length::length;
+pub use picture::picture;
+pub use svg::{page, svg};
+
+/// A target: any bytes.
+pub type Target = fn(&[u8]);
+
+/// Every target by the name of its corpus.
+pub const TARGETS: &[(&str, Target)] =
+    &[("design", design), ("length", length), ("page", page), ("picture", picture), ("svg", svg)];
+
+/// A few bits that depend on all bytes, to choose by (FNV-1a).
+fn pick(data: &[u8]) -> usize {
+    let hash = data.iter().fold(0xcbf2_9ce4_8422_2325_u64, |h, b| (h ^ u64::from(*b)).wrapping_mul(0x0100_0000_01b3));
+    (hash >> 40) as usize
+}
