@@ -15,6 +15,7 @@ pub(super) static STOPS: AtomicU8 = AtomicU8::new(0);
 static ALONE: AtomicBool = AtomicBool::new(false);
 
 /// Begins to listen for Ctrl-C.
+#[expect(clippy::exit, reason = "who asks twice does not want to wait")]
 pub(super) fn listen() {
     // Where no ear can be had, Ctrl-C ends the program as it always does.
     let _ = ctrlc::set_handler(|| {
