@@ -224,8 +224,8 @@ mod tests {
             ("node", "5", "\"node\" is not the name of a limit"),
             ("nodes", "5s", "\"5s\" is not a value for nodes; write for example nodes = 1000000"),
             ("nodes", "0", "\"0\" is not a value for nodes; write for example nodes = 1000000"),
-            ("time", "-1", "\"-1\" is not a value for time; write for example time = \"8s\""),
-            ("memory", "", "\"\" is not a value for memory; write for example memory = \"1800MB\""),
+            ("time", "-1", "\"-1\" is not a value for time; write for example time = \"3s\""),
+            ("memory", "", "\"\" is not a value for memory; write for example memory = \"1500MB\""),
         ] {
             assert_eq!(limits.set(name, value).unwrap_err().to_string(), said);
         }

@@ -148,7 +148,6 @@ fn rect(r: usvg::NonZeroRect) -> Rect {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
     use crate::artwork::{Intake, Motif};
 
     fn pixels(body: &str, scale: f64) -> f64 {

@@ -112,11 +112,17 @@ fn plain(error: &std::io::Error) -> String {
     error.to_string().split(" (os error").next().unwrap_or_default().to_lowercase()
 }
 
+/// So many losses are listed one by one.
+const SHOWN: usize = 100;
+
 fn say_losses(name: &str, losses: &[Loss]) -> String {
     let things = if losses.len() == 1 { "1 thing".into() } else { format!("{} things", losses.len()) };
     let mut text = format!("{name}: {things} in the drawing cannot be kept");
-    for loss in losses {
+    for loss in losses.iter().take(SHOWN) {
         text.push_str(&format!("\n  {loss}"));
+    }
+    if losses.len() > SHOWN {
+        text.push_str(&format!("\n  and {} more", losses.len() - SHOWN));
     }
     text
 }

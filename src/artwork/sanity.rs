@@ -39,7 +39,7 @@ impl Check<'_> {
             ));
         }
         for filter in group.filters() {
-            self.filter(filter)?;
+            self.filter(filter, place.transform)?;
         }
         let mut mask = group.mask();
         while let Some(inner) = mask {
@@ -102,7 +102,7 @@ impl Check<'_> {
         Ok(())
     }
 
-    fn filter(&self, filter: &filter::Filter) -> Result<(), ArtworkError> {
+    fn filter(&self, filter: &filter::Filter, to: Transform) -> Result<(), ArtworkError> {
         let limits = &self.budget.limits;
         let too_much = |what, value: String, limit: Limit| Err(too_much(self.name, what, value, limit));
         let steps = filter.primitives().len();
@@ -118,7 +118,8 @@ impl Check<'_> {
                     return too_much("octaves of noise", t.num_octaves().to_string(), limits.octaves);
                 }
                 filter::Kind::Morphology(m) => {
-                    let radius = f64::from(m.radius_x().get().max(m.radius_y().get()));
+                    let (sx, sy) = to.get_scale();
+                    let radius = f64::from((m.radius_x().get() * sx).max(m.radius_y().get() * sy));
                     if radius > limits.morphology.of(self.side) {
                         let share = format!("{:.0}% of the page's side", (radius / self.side * 100.0).ceil());
                         return too_much("the radius of feMorphology", share, limits.morphology);

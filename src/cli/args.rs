@@ -62,7 +62,9 @@ pub(super) struct NewArgs {
 }
 
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Example: seamfast make limpet.svg --limit nodes=2000000 --limit memory=4GB\n\n\
+#[command(after_help = "Examples:\n  \
+    seamfast limits\n  \
+    seamfast make limpet.svg --limit nodes=2000000 --limit memory=4GB\n\n\
     In a design file they stand under [limits], for example nodes = 2000000.")]
 pub(super) struct LimitsArgs {
     /// One JSON object on standard output.

@@ -44,6 +44,7 @@ fn hand_on(said: &Said) -> Result<ExitCode, Failure> {
 }
 
 /// The worker that this process is, under a watcher or alone.
+#[expect(clippy::exit, reason = "a task that never ends can be left in no other way")]
 pub(super) fn worker(mark: Option<Mark>) -> Worker {
     match mark {
         Some(mark) => {

@@ -1,5 +1,6 @@
 //! `seamfast make`: the main job.
 
+use std::io::{Read, read_to_string};
 use std::path::{Path, PathBuf};
 
 use seamfast::design::{Amount, Deliver, Design, DesignError, Entry, Order};
@@ -78,10 +79,16 @@ fn from_file(args: &MakeArgs, file: &Path, worker: &Worker) -> Result<Order, Fai
             format!("write {instead}"),
         ));
     }
-    let text = std::fs::read_to_string(file).map_err(|e| {
+    let limit = limited(&args.limits).limits()?.file;
+    let text = std::fs::File::open(file).and_then(|opened| read_to_string(opened.take(limit.most.saturating_add(1))));
+    let text = text.map_err(|e| {
         let hint = "name a design file; a new one is begun with: seamfast new limpet.svg";
         failure_with(format!("{}: {}", file.display(), reason(&e)), hint)
     })?;
+    if text.len() > limit.size() {
+        let what = format!("{}: bytes in the file: more than {limit}; the most is {limit}", file.display());
+        return Err(failure_with(what, limit.raise()));
+    }
     let mut design = Design::parse(&text, file)?;
     override_with(&mut design, args)?;
     let folder = file.parent().unwrap_or(Path::new(""));

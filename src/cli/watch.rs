@@ -28,6 +28,7 @@ pub(super) fn listen() {
 }
 
 /// Begins to listen where the work is done: what has not stopped after a grace is ended.
+#[expect(clippy::exit, reason = "the painters have had their time")]
 pub(super) fn listen_and_end(bar: Option<Bar>) {
     let _ = ctrlc::set_handler(move || {
         count();

@@ -54,7 +54,7 @@ impl From<Task<'_>> for Doing {
 impl fmt::Display for Doing {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Doing::Own => f.write_str("the work"),
+            Doing::Own => f.write_str("making the files"),
             Doing::Reading(file) => write!(f, "{file}: reading it"),
             Doing::Planning => f.write_str("planning the tile"),
             Doing::Painting(motif) => write!(f, "{motif}: painting it"),

@@ -64,7 +64,7 @@ pub(crate) fn watch(job: &Job, hear: &mut dyn FnMut(u64, Option<u64>)) -> Result
         placing: false,
         writing: false,
     };
-    let ended = watched.to_its_end(job, out, err, hear);
+    let ended = watched.follow(job, out, err, hear);
     // One that ended by itself has left nothing; behind the others it is looked.
     if let (Err(_), Some(aftermath)) = (&ended, aftermath) {
         aftermath.clear();
@@ -84,7 +84,7 @@ pub(super) fn time(doing: Doing, most: u64, placing: bool) -> GuardError {
 }
 
 impl Watched {
-    fn to_its_end(
+    fn follow(
         &mut self,
         job: &Job,
         out: ChildStdout,

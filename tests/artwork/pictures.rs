@@ -258,7 +258,7 @@ fn lying(width: u32, height: u32) -> Vec<u8> {
 fn what_is_refused_is_refused_in_words() {
     assert_eq!(
         said(lying(200_000, 200_000)),
-        "shell: pixels of the picture: 200000 × 200000; the most is 100000000 | make the picture smaller; at 300 dpi a square of 10 000 px is 33 in wide"
+        "shell: pixels of the picture: 200000 × 200000; the most is 100000000 | make the picture smaller; at 300 dpi a square of 10 000 px is 33 in wide. Or allow more with --limit picture-pixels=200000000"
     );
     let again = " | save the picture again; the file may be cut off";
     assert!(said(lying(0, 5)).starts_with("shell: the PNG cannot be read: "), "{}", said(lying(0, 5)));

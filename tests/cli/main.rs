@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::panic)] // a test says so by stopping
 
 mod done;
+mod guard;
 mod leftovers;
 mod paper;
 mod places;

@@ -92,12 +92,13 @@ fn rooms_know_only_what_they_may() {
 
 #[test]
 fn third_parties_come_in_by_their_door() {
-    let doors: [(&str, &[&str]); 5] = [
+    let doors: [(&str, &[&str]); 6] = [
         ("usvg::", &["artwork", "raster", "vector"]),
         ("resvg::", &["raster"]),
         ("tiny_skia::", &["raster"]),
         ("clap::", &["cli"]),
         ("indicatif::", &["cli"]),
+        ("rustix::", &["guard"]),
     ];
     let files = files();
     for (crate_name, rooms) in doors {
