@@ -191,7 +191,9 @@ impl Scan<'_, '_> {
             {
                 self.lose_at("css-geometry", line, id, what());
             }
-            "width" | "height" if in_style && node.is_none_or(|n| n.attribute(name).is_none() && geometry::sized_by_style(n)) => {
+            "width" | "height"
+                if in_style && node.is_none_or(|n| n.attribute(name).is_none() && geometry::sized_by_style(n)) =>
+            {
                 self.lose_at("css-geometry", line, id, what());
             }
             "font-size" if value.starts_with('-') => self.lose_at("text-size", line, id, what()),
@@ -217,7 +219,9 @@ impl Scan<'_, '_> {
                     match named.strip_prefix('#') {
                         Some(known) if self.places.ids.contains_key(known) => {
                             // A fallback is for what is missing; it would be painted here too.
-                            if !rest.trim().is_empty() && self.by_id.get(known).is_some_and(geometry::colorless) {
+                            if !matches!(rest.trim(), "" | "none")
+                                && self.by_id.get(known).is_some_and(geometry::colorless)
+                            {
                                 self.lose_at("unknown-paint", line, id, what());
                             }
                         }

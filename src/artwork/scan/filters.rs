@@ -44,8 +44,8 @@ pub(super) fn misread<'a, 'input>(
             let name = step.tag_name().name();
             found.push((step, format!("<{name}> in primitiveUnits=\"objectBoundingBox\"")));
         }
-        if inherits && SPREADING.contains(&step.tag_name().name()) {
-            found.push((step, format!("<{}> without the region of the step before it", step.tag_name().name())));
+        if unbounded(&step, inherits) {
+            found.push((step, format!("<{}> that ends where its region does", step.tag_name().name())));
         }
         if leads_to_itself(filter, &step, by_id) {
             found.push((step, "<feImage> of what has this filter".into()));
@@ -94,14 +94,27 @@ fn light_value(light: &Node, by_box: bool) -> Option<String> {
     exponent.map(|v| format!("specularExponent=\"{v}\"")).or(angle.map(|v| format!("limitingConeAngle=\"{v}\"")))
 }
 
-/// A region in shares of the object's box: floods and images need all four sides, no other step
-/// may have one.
+/// A region in shares of the object's box: a flood needs all four sides, and no other step but an
+/// image may have one.
 fn misplaced(step: &Node) -> bool {
     let sides = SIDES.iter().filter(|side| step.has_attribute(**side)).count();
     match step.tag_name().name() {
-        "feFlood" | "feImage" => sides < SIDES.len(),
+        "feFlood" => sides < SIDES.len(),
+        "feImage" => false,
         _ => sides > 0,
     }
+}
+
+/// A step whose ink the renderer does not cut off at its region: an offset's own, or any that comes
+/// from its input. A tile behind it cuts it off after all.
+fn unbounded(step: &Node, inherits: bool) -> bool {
+    let name = step.tag_name().name();
+    let own = name == "feOffset" && SIDES.iter().any(|side| step.has_attribute(*side));
+    let tiled = step.next_sibling_element().is_some_and(|next| {
+        let input = next.attribute("in");
+        next.tag_name().name() == "feTile" && (input.is_none() || input == step.attribute("result"))
+    });
+    (own || inherits && SPREADING.contains(&name)) && !tiled
 }
 
 const SIDES: [&str; 4] = ["x", "y", "width", "height"];

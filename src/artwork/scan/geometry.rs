@@ -18,7 +18,8 @@ pub(super) fn flattens(transform: &str) -> bool {
 /// Art for readers of other languages than the renderer's, and nothing in its place.
 pub(super) fn for_others(node: &Node, languages: &str) -> bool {
     let in_switch = node.parent().is_some_and(|p| p.tag_name().name() == "switch");
-    !in_switch && !languages.split(',').any(|l| l.trim() == "en" || l.trim().starts_with("en-"))
+    let drawn = !matches!(node.tag_name().name(), "clipPath" | "defs" | "linearGradient" | "radialGradient");
+    drawn && !in_switch && !languages.split(',').any(|l| l.trim() == "en" || l.trim().starts_with("en-"))
 }
 
 /// Whether an element says that middle points get markers, or that they get none.
@@ -36,7 +37,9 @@ pub(super) fn has_arcs(node: &Node) -> bool {
 /// A gradient with no colors at all.
 pub(super) fn colorless(node: &Node) -> bool {
     let gradient = matches!(node.tag_name().name(), "linearGradient" | "radialGradient");
-    gradient && !node.attributes().any(|a| a.name() == "href") && !node.children().any(|n| n.tag_name().name() == "stop")
+    gradient
+        && !node.attributes().any(|a| a.name() == "href")
+        && !node.children().any(|n| n.tag_name().name() == "stop")
 }
 
 /// Elements that a style gives a width and a height.

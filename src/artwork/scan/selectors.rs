@@ -41,7 +41,9 @@ fn bare(selector: &str) -> String {
 
 /// Whether all that a rule reaches is an svg element: on the way to it nothing else counts.
 pub(super) fn only_root(selector: &str) -> bool {
-    selector.split(',').all(|one| one.trim().split(['#', '.', '[', ':']).next() == Some("svg") && !one.trim().contains(' '))
+    selector
+        .split(',')
+        .all(|one| one.trim().split(['#', '.', '[', ':']).next() == Some("svg") && !one.trim().contains(' '))
 }
 
 /// Selectors that are skipped though they would apply to a drawing at rest.
