@@ -28,6 +28,11 @@ pub const LOSSES: &[LossKind] = &[
         "remove the animation elements; save a moving picture as a still one",
     ),
     kind(
+        "arc-marker",
+        "markers only where the path's own points are; an arc would get more of them",
+        "remove marker-mid, or draw the markers as paths",
+    ),
+    kind(
         "bad-profile",
         "a picture's color profile that cannot be used; its numbers are taken as sRGB",
         "embed the right profile, or convert the picture to sRGB",
@@ -39,6 +44,11 @@ pub const LOSSES: &[LossKind] = &[
         "put the blend into a group with isolation:isolate, or use opacity",
     ),
     kind("broken-image", "an image whose data cannot be read", "embed the image again as PNG or JPEG"),
+    kind(
+        "broken-points",
+        "a shape whose points cannot be read to the end",
+        "write pairs of numbers, for example points=\"0,0 40,0 20,30\"",
+    ),
     kind(
         "color-space",
         "a picture's color space told in numbers; they are taken as sRGB",
@@ -63,6 +73,16 @@ pub const LOSSES: &[LossKind] = &[
         "filter-input",
         "a filter that reads the background or the paint",
         "use SourceGraphic or SourceAlpha as its input",
+    ),
+    kind(
+        "filter-value",
+        "a value of a filter that renderers do not read alike",
+        "write a value that SVG 1.1 allows, with x, y, width and height in user space, or turn the filtered art into paths",
+    ),
+    kind(
+        "flat-transform",
+        "a gradient or pattern that its transform flattens to nothing; it would be painted whole",
+        "write a transform that leaves an area, or fill=\"none\"",
     ),
     kind("font-face", "a font carried inside the style sheet", "turn the text into outlines"),
     kind("foreign-object", "content in another language than SVG", "turn it into paths or text"),
@@ -94,6 +114,11 @@ pub const LOSSES: &[LossKind] = &[
         "a line that keeps its width while the drawing is scaled",
         "remove vector-effect and give the line its true width",
     ),
+    kind(
+        "other-language",
+        "art for readers of another language; it is not drawn",
+        "remove systemLanguage, or put what English readers see beside it in a switch",
+    ),
     kind("outside-image", "an image in another file", "embed the image in the drawing"),
     kind("outside-reference", "something taken from another file", "copy it into the drawing"),
     kind("outside-style", "a style sheet in another file", "copy its rules into a style element"),
@@ -108,6 +133,7 @@ pub const LOSSES: &[LossKind] = &[
         "a style rule that looks at neighbours, on a page that is taken apart",
         "select by class, id or element name",
     ),
+    kind("text-size", "letters of less than no size", "write a font-size of more than zero"),
     kind("unknown-element", "an element that is not part of SVG as it is drawn here", "turn it into paths"),
     kind("unknown-paint", "a color that cannot be read; it would be black or nothing", "write it as #rrggbb"),
 ];

@@ -12,6 +12,8 @@ use super::source::{Source, is_svg};
 
 mod blends;
 mod elements;
+mod filters;
+mod geometry;
 mod selectors;
 
 pub(crate) use blends::blends;
@@ -50,16 +52,23 @@ impl Places {
 
 /// Everything in the source that cannot be kept, in the order of the file.
 pub(crate) fn scan(source: &Source, doc: &Document) -> (Vec<Loss>, Places) {
-    let mut scan = Scan { source, places: Places::default(), losses: Vec::new() };
+    let mut scan =
+        Scan { source, places: Places::default(), by_id: HashMap::new(), marks_middles: false, losses: Vec::new() };
     for node in doc.descendants() {
         if let Some(id) = node.attribute("id") {
             scan.places.ids.entry(id.to_owned()).or_insert_with(|| source.line(node.range().start));
+            scan.by_id.entry(id).or_insert(node);
         }
         if is_svg(&node) && node.tag_name().name() == "text" {
             let words: String = node.descendants().filter(Node::is_text).filter_map(|n| n.text()).collect();
             scan.places.texts.entry(solid(&words)).or_default().push(source.line(node.range().start));
         }
     }
+    // A rule may reach any element; those that say otherwise are nearer to it.
+    scan.marks_middles = sheets(doc).any(|sheet| {
+        let marks = |name: &str, value: &str| matches!(name, "marker" | "marker-mid") && value != "none";
+        sheet.rules().any(|rule| css::declarations(rule.body).iter().any(|(name, value)| marks(name, value)))
+    });
     for node in doc.root().children() {
         match node.node_type() {
             NodeType::PI if node.pi().is_some_and(|pi| pi.target == "xml-stylesheet") => {
@@ -72,13 +81,22 @@ pub(crate) fn scan(source: &Source, doc: &Document) -> (Vec<Loss>, Places) {
     (scan.losses, scan.places)
 }
 
-struct Scan<'a> {
+/// The style sheets inside the drawing.
+fn sheets<'a>(doc: &'a Document) -> impl Iterator<Item = Sheet> + 'a {
+    let styles = doc.descendants().filter(|n| is_svg(n) && n.tag_name().name() == "style");
+    styles.filter_map(|n| n.first_child()?.text()).map(Sheet::new)
+}
+
+struct Scan<'a, 'input> {
     source: &'a Source,
     places: Places,
+    by_id: HashMap<&'a str, Node<'a, 'input>>,
+    /// Whether the middle points of paths get markers where the scan is now.
+    marks_middles: bool,
     losses: Vec<Loss>,
 }
 
-impl Scan<'_> {
+impl Scan<'_, '_> {
     fn lose(&mut self, code: &'static str, node: &Node, what: impl Into<String>) {
         self.lose_at(code, self.source.line(node.range().start), node.attribute("id"), what);
     }
@@ -106,10 +124,21 @@ impl Scan<'_> {
             self.style(node);
             return;
         }
+        if name == "filter" {
+            for (step, what) in filters::misread(node, &self.by_id) {
+                self.lose("filter-value", &step, what);
+            }
+        }
+        let outer = self.marks_middles;
+        self.marks_middles = geometry::marks_middles(node).unwrap_or(outer);
+        if self.marks_middles && geometry::has_arcs(node) {
+            self.lose("arc-marker", node, "marker-mid on a path with arcs");
+        }
         self.attributes(node);
         for child in node.children().filter(Node::is_element) {
             self.element(&child);
         }
+        self.marks_middles = outer;
     }
 
     fn attributes(&mut self, node: &Node) {
@@ -127,6 +156,15 @@ impl Scan<'_> {
                     if matches!(value, "BackgroundImage" | "BackgroundAlpha" | "FillPaint" | "StrokePaint") =>
                 {
                     self.lose("filter-input", node, format!("{name}=\"{value}\""));
+                }
+                "points" if geometry::broken_points(value) => {
+                    self.lose("broken-points", node, format!("points=\"{}\"", short(value)));
+                }
+                "gradientTransform" | "patternTransform" if geometry::flattens(value) => {
+                    self.lose("flat-transform", node, format!("{name}=\"{}\"", short(value)));
+                }
+                "systemLanguage" if geometry::for_others(node, value) => {
+                    self.lose("other-language", node, format!("systemLanguage=\"{}\"", short(value)));
                 }
                 _ if plain && is_event(name) => self.lose("script", node, format!("{name}=\"{}\"", short(value))),
                 "id" | "class" | "d" | "points" | "transform" => {}
@@ -185,6 +223,12 @@ impl Scan<'_> {
             {
                 self.lose_at("css-geometry", line, id, what());
             }
+            "width" | "height"
+                if in_style && node.is_none_or(|n| n.attribute(name).is_none() && geometry::sized_by_style(n)) =>
+            {
+                self.lose_at("css-geometry", line, id, what());
+            }
+            "font-size" if value.starts_with('-') => self.lose_at("text-size", line, id, what()),
             "fill" | "stroke" | "stop-color" | "flood-color" | "lighting-color" | "color" if !is_paint(value) => {
                 self.lose_at("unknown-paint", line, id, what());
             }
@@ -205,7 +249,14 @@ impl Scan<'_> {
             | "marker-end" => {
                 for (named, rest) in css::urls(value) {
                     match named.strip_prefix('#') {
-                        Some(known) if self.places.ids.contains_key(known) => {}
+                        Some(known) if self.places.ids.contains_key(known) => {
+                            // A fallback is for what is missing; it would be painted here too.
+                            if !matches!(rest.trim(), "" | "none")
+                                && self.by_id.get(known).is_some_and(geometry::colorless)
+                            {
+                                self.lose_at("unknown-paint", line, id, what());
+                            }
+                        }
                         Some(_) if matches!(name, "fill" | "stroke") && !rest.trim().is_empty() => {}
                         Some(_) => self.lose_at("missing-reference", line, id, what()),
                         None => self.lose_at("outside-reference", line, id, what()),
@@ -240,6 +291,10 @@ impl Scan<'_> {
                 self.lose_at("css-selector", line, None, short(rule.selector));
             }
             for (name, value) in css::declarations(rule.body) {
+                // The drawing's own size is read elsewhere.
+                if matches!(&name[..], "width" | "height") && selectors::only_root(rule.selector) {
+                    continue;
+                }
                 self.declaration(&name, value, line, None);
             }
         }

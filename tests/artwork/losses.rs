@@ -63,6 +63,35 @@ fn a_loss_is_refused_and_named_and_kept_in_mind_if_allowed() {
     }
 }
 
+/// Values of filters that are painted otherwise than they are written, as seen against librsvg and Chromium.
+#[test]
+fn filter_values_that_are_not_painted_as_written_are_named() {
+    for (filter, what) in [
+        ("<feColorMatrix type='saturate' values='-1'/>", "<feColorMatrix values=\"-1\">"),
+        ("<feConvolveMatrix order='1' kernelMatrix='1' divisor='0'/>", "<feConvolveMatrix divisor=\"0\">"),
+        ("<feConvolveMatrix order='1' kernelMatrix='1' bias='.5'/>", "<feConvolveMatrix bias=\".5\">"),
+        ("<feMorphology/>", "<feMorphology radius=\"\">"),
+        ("<feMorphology radius='1 0'/>", "<feMorphology radius=\"1 0\">"),
+        ("<feSpecularLighting specularExponent='0'/>", "<feSpecularLighting specularExponent=\"0\">"),
+        (
+            "<feDiffuseLighting><feSpotLight limitingConeAngle='0'/></feDiffuseLighting>",
+            "<feSpotLight limitingConeAngle=\"0\">",
+        ),
+        ("<feFlood width='2'/><feGaussianBlur stdDeviation='1'/>", "<feGaussianBlur> that ends where its region does"),
+        ("<feOffset dx='1' x='0' width='2'/>", "<feOffset> that ends where its region does"),
+        ("<feImage href='#r'/>", "<feImage> of what has this filter"),
+    ] {
+        let svg = format!(
+            "<svg xmlns='http://www.w3.org/2000/svg' width='9mm' height='9mm'>\n<filter id='f'>{filter}</filter><rect id='r' width='5' height='5' filter='url(#f)'/></svg>"
+        );
+        let Err(ArtworkError::Losses { losses, .. }) = Motif::from_svg("limpet", svg.as_bytes(), &Intake::new()) else {
+            panic!("{filter} was taken")
+        };
+        let said: Vec<String> = losses.iter().map(ToString::to_string).collect();
+        assert_eq!(said, [format!("line 2: filter-value: {what}")]);
+    }
+}
+
 /// What is said, with the place.
 #[test]
 fn losses_say_where_and_what() {
@@ -99,6 +128,18 @@ fn what_is_hidden_isolated_or_stood_in_for_is_no_loss() {
         ),
         ("fallback paint", "<rect width='5' height='5' fill='url(#gone) red'/>"),
         ("a state that never comes", "<style>rect:hover{fill:red}</style><rect width='5' height='5'/>"),
+        (
+            "filter values in their ranges",
+            "<filter id='f'><feColorMatrix type='saturate' values='.5'/><feMorphology radius='.5 1'/><feOffset dx='1'/>\
+             <feFlood x='1' y='1' width='2' height='2'/><feOffset dx='1'/><feTile/></filter>\
+             <rect width='5' height='5' filter='url(#f)'/>",
+        ),
+        (
+            "markers on a path's own points",
+            "<marker id='m'/><g marker-mid='url(#m)'><path d='M0 0H5V5'/><path marker-mid='none' d='M0 0A5 5 0 0 1 5 5'/></g>",
+        ),
+        ("the drawing's own size", "<style>svg{width:9mm}</style><rect width='5' height='5'/>"),
+        ("English, or nothing lost", "<g systemLanguage='de, en-GB'><rect width='5' height='5'/></g>"),
         ("a link", "<a href='http://example.org/'><rect width='5' height='5'/></a>"),
         (
             "another program's notes",

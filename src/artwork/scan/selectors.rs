@@ -39,6 +39,13 @@ fn bare(selector: &str) -> String {
     selector.chars().filter(keep).collect()
 }
 
+/// Whether all that a rule reaches is an svg element: on the way to it nothing else counts.
+pub(super) fn only_root(selector: &str) -> bool {
+    selector
+        .split(',')
+        .all(|one| one.trim().split(['#', '.', '[', ':']).next() == Some("svg") && !one.trim().contains(' '))
+}
+
 /// Selectors that are skipped though they would apply to a drawing at rest.
 pub(super) fn cannot_follow(selector: &str) -> bool {
     const AT_REST_NEVER: &[&str] = &[

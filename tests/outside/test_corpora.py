@@ -1,0 +1,123 @@
+"""Anyone's artwork: every drawing of five public corpora is a tile or a refusal by name.
+
+None may crash or hang, and what is taken must look as an independent renderer paints it: librsvg,
+or, where that differs, Chromium. What both paint otherwise stands in corpora.toml with its reason.
+Without SWEEP=1 a sample is looked at; corpora.json holds what became of each refused drawing in the
+last whole run, and the README's table is made from it. MAKE=1 with SWEEP=1 writes both anew.
+"""
+
+import json
+import multiprocessing
+import os
+import random
+import re
+import tomllib
+from collections import Counter
+
+import pytest
+
+import corpora
+from arbiter import chromium
+from second_look import SLACK, apart, look, tile_of
+from tool import ROOT
+
+SWEEP, MAKE = "SWEEP" in os.environ, "MAKE" in os.environ
+# Drawings of each corpus that are looked at without SWEEP; the seed is fixed, so they stay the same.
+SAMPLE, SEED = 130, 8
+RECORD = ROOT / "tests/outside/corpora.json"
+DISPUTES = tomllib.loads((ROOT / "tests/outside/corpora.toml").read_text())["family"]
+# Another machine may have the fonts that were missing here.
+OF_THIS_MACHINE = {"missing-font", "missing-glyph"}
+
+
+@pytest.fixture(scope="module", autouse=True)
+def installed():
+    corpora.install()
+
+
+@pytest.mark.parametrize("corpus", corpora.CORPORA, ids=lambda corpus: corpus.name)
+def test_each_drawing_is_a_tile_or_a_named_refusal(corpus):
+    drawings = corpora.drawings(corpus)
+    if drawings is None:
+        pytest.skip("NOT RUN: RESVG_TESTS names no folder or .tar.gz with these drawings, and no package has them")
+    listed = {name: family["why"] for family in DISPUTES if family["corpus"] == corpus.name for name in family["drawings"]}
+    assert set(listed) <= set(drawings), f"corpora.toml: {set(listed) - set(drawings)}"
+    some = drawings if SWEEP else {*random.Random(SEED).sample(sorted(drawings), SAMPLE), *listed}
+    names = sorted(some)
+    with multiprocessing.Pool() as pool:
+        looks = dict(zip(names, pool.map(look, [drawings[name] for name in names], chunksize=8)))
+    bad = [f"{name}: {seen.verdict} {seen.why}" for name, seen in looks.items() if seen.verdict not in ("accepted", "refused")]
+    assert not bad, "\n".join(bad)
+
+    apart_from_librsvg = [name for name in names if (looks[name].apart or 0) > SLACK]
+    second = [apart(tile_of(drawings[n]), theirs) for n, theirs in zip(apart_from_librsvg, chromium([drawings[n] for n in apart_from_librsvg]))]
+    from_both = {name: f"RMS {looks[name].apart:.1f} to librsvg, {far:.1f} to Chromium" for name, far in zip(apart_from_librsvg, second) if far > SLACK}
+    silent = [f"{name}: {figures}" for name, figures in from_both.items() if name not in listed]
+    assert not silent, "\n".join(["no renderer paints it so, and corpora.toml gives no reason", *silent])
+    settled = [name for name in listed if name not in from_both]
+    assert not settled, f"corpora.toml: no longer in dispute: {settled}"
+
+    refused = {}
+    for name, seen in looks.items():
+        for reason in seen.why:
+            refused.setdefault(reason, []).append(name)
+    accepted = sum(seen.verdict == "accepted" for seen in looks.values())
+    figures = {
+        "drawings": len(looks),
+        "accepted": accepted,
+        "like librsvg": accepted - len(apart_from_librsvg),
+        "like Chromium": len(apart_from_librsvg) - len(from_both),
+        "in dispute": len(from_both),
+    }
+    print(corpus.name, figures, {reason: len(names) for reason, names in refused.items()})
+    record = json.loads(RECORD.read_text())
+    if SWEEP and MAKE:
+        record[corpus.name] = {**figures, "refused": dict(sorted(refused.items()))}
+        RECORD.write_text(json.dumps(record, indent=1) + "\n")
+        write_table(record)
+    known = why_by_name(record[corpus.name]["refused"])
+    for name, seen in looks.items():
+        if not OF_THIS_MACHINE & {*seen.why, *known.get(name, [])}:
+            assert sorted(seen.why) == known.get(name, []), f"{name}: corpora.json has another verdict; see MAKE=1 above"
+    if SWEEP:
+        assert figures == {key: record[corpus.name][key] for key in figures}
+
+
+def test_the_readme_has_the_table_of_the_last_whole_run():
+    assert table(json.loads(RECORD.read_text())) in (ROOT / "README.md").read_text()
+
+
+def why_by_name(refused):
+    """The reasons of each refused drawing."""
+    known = {}
+    for reason, names in sorted(refused.items()):
+        for name in names:
+            known.setdefault(name, []).append(reason)
+    return known
+
+
+HEAD = "| corpus | drawings | accepted | as librsvg paints it | else as Chromium does | in dispute | refused, and why |"
+
+
+def table(record):
+    """The README's table."""
+    rows = [HEAD, "| --- |" + " ---: |" * 5 + " --- |"]
+    for corpus in corpora.CORPORA:
+        row = record[corpus.name]
+        counts = Counter()
+        for reason, names in row["refused"].items():
+            counts["a limit" if reason.startswith("limit") else "not sound" if " " in reason else f"`{reason}`"] += len(names)
+        why = ", ".join(f"{reason} {count}" for reason, count in sorted(counts.items(), key=lambda item: (-item[1], item[0])))
+        refused = row["drawings"] - row["accepted"]
+        figures = [row[key] for key in ("drawings", "accepted", "like librsvg", "like Chromium", "in dispute")]
+        rows.append(f"| {corpus.name} | {' | '.join(f'{n:,}'.replace(',', ' ') for n in figures)} | {refused}{': ' if why else ''}{why} |")
+    return "\n".join(rows)
+
+
+def write_table(record):
+    """Puts the table in the place of the one that is there."""
+    readme = ROOT / "README.md"
+    text = readme.read_text()
+    there = re.compile(re.escape(HEAD) + r"(\n\|.*)*")
+    assert there.search(text), "the README has lost the table's head"
+    readme.write_text(there.sub(lambda _: table(record), text))
