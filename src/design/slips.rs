@@ -11,7 +11,7 @@ use super::error::DesignError;
 pub(super) const SECTIONS: [(&str, &[&str]); 4] = [
     (
         "at the top, before the first section",
-        &["name", "ground", "croquis", "allow", "fonts", "limits", "repeat", "motif", "deliver"],
+        &["name", "ground", "croquis", "allow", "limits", "fonts", "repeat", "motif", "deliver"],
     ),
     ("under [repeat]", &["layout", "block", "tile"]),
     ("under [[motif]]", &["file", "width", "height", "scale", "trim", "at", "turn", "flip", "layer"]),

@@ -6,19 +6,27 @@ use std::process::{Child, Command, ExitStatus};
 /// Memory that a painting thread may have beside the limit: its stack, which counts whole, and what
 /// it paints on.
 const THREAD_BYTES: u64 = 64 << 20;
+/// Memory beside the limit for what the program needs before it takes in anything: what the
+/// allocator keeps ready, and the stack that drawings are worked out on.
+const OWN_BYTES: u64 = 128 << 20;
+/// The allocator asks the system for memory in pieces of this many KiB. The kernel counts a piece
+/// whole, so pieces of a gigabyte, which are usual, would leave nothing of a smaller limit.
+const ALLOCATOR_KIB: (&str, &str) = ("MIMALLOC_ARENA_RESERVE", "65536");
 
 /// This program, to be started again, with the same name in lists of programs.
 pub(super) fn this_program() -> io::Result<Command> {
+    let (name, value) = ALLOCATOR_KIB;
     // The link is to the very file that runs, also where another has taken its name meanwhile.
     #[cfg(target_os = "linux")]
-    let command = {
+    let mut command = {
         use std::os::unix::process::CommandExt;
         let mut command = Command::new("/proc/self/exe");
         command.arg0("seamfast");
         command
     };
     #[cfg(not(target_os = "linux"))]
-    let command = Command::new(std::env::current_exe()?);
+    let mut command = Command::new(std::env::current_exe()?);
+    command.env(name, value);
     Ok(command)
 }
 
@@ -27,7 +35,7 @@ pub(super) fn this_program() -> io::Result<Command> {
 #[cfg(target_os = "linux")]
 pub(super) fn bound_memory(bytes: u64, threads: usize) {
     use rustix::process::{Resource, Rlimit, getrlimit, setrlimit};
-    let most = bytes.saturating_add(THREAD_BYTES.saturating_mul(threads as u64));
+    let most = bytes.saturating_add(OWN_BYTES + THREAD_BYTES.saturating_mul(threads as u64));
     let now = getrlimit(Resource::Data);
     let current = Some(now.maximum.map_or(most, |hard| most.min(hard)));
     let _ = setrlimit(Resource::Data, Rlimit { current, maximum: now.maximum });
@@ -35,7 +43,7 @@ pub(super) fn bound_memory(bytes: u64, threads: usize) {
 
 #[cfg(not(target_os = "linux"))]
 pub(super) fn bound_memory(_: u64, _: usize) {
-    let _ = THREAD_BYTES;
+    let _ = (THREAD_BYTES, OWN_BYTES);
 }
 
 /// Ends this process when the watcher ends. Without such a thing it ends when it next tells

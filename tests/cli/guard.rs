@@ -81,12 +81,12 @@ fn all_limits_are_printed_with_value_and_meaning() {
 #[test]
 fn memory_is_bounded_and_its_end_is_said() {
     let shop = Shop::new();
-    shop.write("large.png", picture(5_000));
+    shop.write("large.png", picture(8_000));
     shop.refuses(
         &["make", "large.png", "--motif-width", "2in", "--threads", "1", "--limit", "memory=1MB", "--out", "new/deep"],
         "error: large.png: reading it takes more memory than 1MB; no file was changed\n |\n = help: simplify the drawing; or allow more with --limit memory=2MB",
     );
-    shop.done(&["make", "large.png", "--motif-width", "2in", "--threads", "1", "--limit", "memory=400MB"]);
+    shop.done(&["make", "large.png", "--motif-width", "2in", "--threads", "1", "--limit", "memory=600MB"]);
 }
 
 /// A run that takes long, and its worker's process once that is painting.
