@@ -58,6 +58,8 @@ pub(crate) const CROSSINGS: u64 = 2_000_000;
 pub(crate) const PAINTED: usize = 5_000_000;
 /// Patterns, masks, clips and markers that lead to one another.
 pub(crate) const LINKS: usize = 6;
+/// A number that places or measures a filter, mask or pattern.
+pub(crate) const EFFECT_NUMBER: f64 = 1e9;
 /// Parts of markers, counted again at each point they may stand on.
 pub(crate) const MARKER_PARTS: usize = 2_000_000;
 /// Bytes of all objects of a page, each with what it refers to.
