@@ -125,7 +125,9 @@ fn nested_patterns(levels: usize) -> String {
 #[test]
 fn effects_beyond_all_numbers() {
     let filter = |region: &str| {
-        svg(&format!("\n<filter id='f' {region}><feFlood/></filter><rect x='9' width='50' height='50' filter='url(#f)'/>"))
+        svg(&format!(
+            "\n<filter id='f' {region}><feFlood/></filter><rect x='9' width='50' height='50' filter='url(#f)'/>"
+        ))
     };
     assert_eq!(
         refused(&filter("x='0' y='0' width='1' height='1e38'")),
