@@ -62,7 +62,7 @@ macro_rules! limits {
 
 limits! {
     time, "time", 8_000, Time, "processor time to read one file, to lay out the plan, or to paint one painting; by the clock ten times that";
-    memory, "memory", 1_800_000_000, Bytes, "memory of the whole run, and 64 MiB more for each thread that paints";
+    memory, "memory", 1_800_000_000, Bytes, "memory of the whole run, beside 128 MiB of its own and 64 MiB for each thread that paints";
     painted, "painted-pixels", 2_000_000_000_000, Count, "pixels painted for one tile: each shape, layer and step of a filter counts by what it covers";
     file, "file-bytes", 64 << 20, Bytes, "bytes of a drawing or a design, and of what a compressed one unpacks to";
     entities, "entity-bytes", 4 << 20, Bytes, "bytes that the entities of a drawing add to it";
@@ -87,6 +87,7 @@ limits! {
     all_steps, "all-filter-steps", 2_000, Count, "steps of all filters of a drawing";
     octaves, "octaves", 10, Count, "octaves of a filter's noise";
     morphology, "morphology", 5, Percent, "reach of a filter that thickens or thins, in hundredths of the page's longer side";
+    effect_number, "effect-number", 1_000_000_000, Count, "size of a number that places or measures a filter, mask or pattern";
     matrix, "matrix", 15, Count, "side of a filter's matrix";
     excerpts, "excerpt-bytes", 256 << 20, Bytes, "bytes of the objects of a page by hand, each with what it refers to";
     placements, "placements", 100_000, Count, "places of motifs in a design";

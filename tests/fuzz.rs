@@ -9,13 +9,13 @@
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{self, RecvTimeoutError};
-use std::sync::{Arc, Mutex};
+use std::sync::{Arc, Mutex, Once};
 use std::time::Duration;
 
 #[path = "../fuzz/src/lib.rs"]
 mod targets;
 
-use targets::TARGETS;
+use targets::{TARGETS, tolerate_the_reader};
 
 /// A single input that takes longer than this hangs. It takes milliseconds; a busy machine may
 /// stand still for a minute.
@@ -65,6 +65,8 @@ fn run(name: &'static str, times: usize) {
     assert!(inputs.len() >= 5, "only {} inputs for {name}", inputs.len());
     let more: usize = std::env::var("FUZZ").map_or(1, |n| n.parse().expect("FUZZ is a number"));
     let count = VARIANTS * times * more;
+    static ONCE: Once = Once::new();
+    ONCE.call_once(tolerate_the_reader);
     let (done, heard) = mpsc::channel();
     let now = Arc::new(Mutex::new(Vec::new()));
     let at_hand = Arc::clone(&now);

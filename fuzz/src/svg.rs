@@ -59,7 +59,7 @@ fn taken<T>(
     }
 }
 
-/// An error is in words, and is no crash that was caught.
+/// An error is in words, and is no crash of ours that was caught.
 pub(crate) fn said<T>(error: &ArtworkError) -> Option<T> {
     assert!(!error.to_string().is_empty() && !error.hint().is_empty());
     assert!(!error.to_string().contains("its reader stopped"), "{error}");

@@ -1,6 +1,7 @@
 //! How artwork is taken in, and the only place where the SVG reader is set up and called.
 
 use std::collections::BTreeSet;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::{Arc, Mutex};
 
 use usvg::roxmltree::Document;
@@ -87,7 +88,10 @@ impl Intake {
         if let Some(fonts) = fonts {
             fonts.put_into(&mut options, &self.stand_ins);
         }
-        let tree = Tree::from_xmltree(doc, &options).map_err(|e| failed(source, &e))?;
+        // Regions beyond its numbers make the reader stop in the middle; that is an answer, too.
+        let read = catch_unwind(AssertUnwindSafe(|| Tree::from_xmltree(doc, &options)));
+        let stopped = |_| ArtworkError::Failed { name: source.name.clone(), what: "the SVG reader gave up".into() };
+        let tree = read.map_err(stopped)?.map_err(|e| failed(source, &e))?;
         drop(options);
         let inner = inner.into_inner().unwrap_or_else(std::sync::PoisonError::into_inner);
         if let Some(error) = inner.error {

@@ -8,12 +8,14 @@ use std::collections::HashMap;
 
 use usvg::roxmltree::{Document, Node};
 
-use super::css;
 use super::error::ArtworkError;
 use super::source::Source;
+use super::{css, scan};
 
-/// Refuses a source whose links are too deep or whose markers are too many.
+/// Refuses a source whose links are too deep, whose markers are too many or whose effects reach
+/// beyond all numbers.
 pub(crate) fn check(source: &Source, doc: &Document) -> Result<(), ArtworkError> {
+    numbers(source, doc)?;
     let mut links = Links { ids: HashMap::new(), known: HashMap::new(), deepest: source.limits.depth.size() };
     for node in doc.descendants() {
         if let Some(id) = node.attribute("id") {
@@ -41,6 +43,31 @@ pub(crate) fn check(source: &Source, doc: &Document) -> Result<(), ArtworkError>
                 "parts of markers, at every point",
                 parts.saturating_mul(points),
                 source.limits.marker_parts,
+            ));
+        }
+    }
+    Ok(())
+}
+
+/// The reader multiplies what a filter, mask or pattern asks for with the box of what it is for.
+fn numbers(source: &Source, doc: &Document) -> Result<(), ArtworkError> {
+    let effect = |n: &Node| {
+        matches!(n.tag_name().name(), "filter" | "mask" | "pattern") || n.tag_name().name().starts_with("fe")
+    };
+    for attribute in doc.descendants().filter(effect).flat_map(|n| n.attributes().collect::<Vec<_>>()) {
+        let words = attribute.value().split([' ', ',', '\n', '\t', '\r']);
+        let number =
+            |word: &str| word.trim_end_matches(|c: char| c.is_ascii_alphabetic() || c == '%').parse::<f64>().ok();
+        if words.filter_map(number).any(|n| n.abs() > source.limits.effect_number.most as f64) {
+            return Err(source.too_much(
+                "the size of a number of a filter, mask or pattern",
+                format!(
+                    "{}=\"{}\" in line {}",
+                    attribute.name(),
+                    scan::short(attribute.value()),
+                    source.line(attribute.range().start)
+                ),
+                source.limits.effect_number,
             ));
         }
     }

@@ -321,7 +321,7 @@ fn has_units(value: &str) -> bool {
 }
 
 /// The beginning of a long value, on one line.
-fn short(text: &str) -> String {
+pub(crate) fn short(text: &str) -> String {
     let line: String = text.split_whitespace().collect::<Vec<_>>().join(" ");
     if line.chars().count() <= 60 { line } else { line.chars().take(57).chain("...".chars()).collect() }
 }

@@ -123,6 +123,23 @@ fn nested_patterns(levels: usize) -> String {
 }
 
 #[test]
+fn effects_beyond_all_numbers() {
+    let filter = |region: &str| {
+        svg(&format!(
+            "\n<filter id='f' {region}><feFlood/></filter><rect x='9' width='50' height='50' filter='url(#f)'/>"
+        ))
+    };
+    assert_eq!(
+        refused(&filter("x='0' y='0' width='1' height='1e38'")),
+        "stranger: the size of a number of a filter, mask or pattern: height=\"1e38\" in line 2; the most is 1000000000"
+    );
+    // Here the reader itself stops: a region that is nothing beside the place it lies at.
+    let said = refused(&filter("x='0' y='0' width='1e-12' height='1'"));
+    assert_eq!(said, "stranger: the drawing cannot be worked out: the SVG reader gave up");
+    assert!(take(&filter("x='-1e6' y='0' width='2e6' height='1'")).is_ok());
+}
+
+#[test]
 fn parts_that_multiply() {
     let marker = format!(
         "<marker id='m'>{}</marker><path marker-mid='url(#m)' d='M0 0{}'/>",
