@@ -64,7 +64,7 @@ fn numbers(source: &Source, doc: &Document) -> Result<(), ArtworkError> {
                 format!(
                     "{}=\"{}\" in line {}",
                     attribute.name(),
-                    scan::short(attribute.value()),
+                    scan::values::short(attribute.value()),
                     source.line(attribute.range().start)
                 ),
                 source.limits.effect_number,

@@ -15,11 +15,13 @@ mod elements;
 mod filters;
 mod geometry;
 mod selectors;
+pub(crate) mod values;
 
 pub(crate) use blends::blends;
 pub(crate) use elements::hidden;
 use elements::{has_stand_in, lost_element};
 pub(crate) use selectors::sibling_rules;
+use values::{has_units, is_event, is_paint, short};
 
 /// Where things are in the file that was read, for losses that show only in the tree.
 #[derive(Default)]
@@ -310,25 +312,4 @@ fn fingerprint(data: &[u8]) -> u64 {
     let mut hasher = DefaultHasher::new();
     data.hash(&mut hasher);
     hasher.finish()
-}
-
-fn is_event(name: &str) -> bool {
-    name.len() > 4 && name.starts_with("on") && name.bytes().all(|b| b.is_ascii_lowercase())
-}
-
-fn has_units(value: &str) -> bool {
-    ["px", "deg", "rad", "turn", "mm", "em", "%", "calc("].iter().any(|unit| value.contains(unit))
-}
-
-/// The beginning of a long value, on one line.
-pub(crate) fn short(text: &str) -> String {
-    let line: String = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    if line.chars().count() <= 60 { line } else { line.chars().take(57).chain("...".chars()).collect() }
-}
-
-/// A color or paint as SVG and CSS Color 3 write it; what newer CSS adds is not read.
-fn is_paint(value: &str) -> bool {
-    let value = value.trim().trim_end_matches("!important").trim();
-    let word = matches!(value, "inherit" | "initial" | "unset" | "revert" | "context-fill" | "context-stroke" | "");
-    word || value.contains("var(") || svgtypes::Paint::from_str(value).is_ok()
 }
