@@ -56,7 +56,7 @@ pub(super) fn fill(path: &usvg::Path, fill: &usvg::Fill, to: Affine) -> Option<S
 }
 
 /// The area that a stroke covers, worked out in the path's own space and then transformed.
-/// Dashes that are too many count as a whole line, and clipped miters as discs.
+/// Dashes that are too many, or longer than a painter can count, count as a whole line, and clipped miters as discs.
 pub(super) fn stroke(
     path: &usvg::Path,
     stroke: &usvg::Stroke,
@@ -82,7 +82,7 @@ pub(super) fn stroke(
     Shape::new(to * close(&outline), Rule::NonZero, 2.0 * accuracy * norm(to))
 }
 
-/// The outline of a stroke, contours left open or closed; `None` if its dashes are too many.
+/// The outline of a stroke, contours left open or closed; `None` if its dashes are not known.
 /// Clipped miters are left out.
 ///
 /// Round caps and joins are cubics that bulge over the circle by up to 0.03 % of its radius,
@@ -109,17 +109,20 @@ pub(in crate::artwork) fn widened(
     match dashes(stroke, centre, budget) {
         Dashes::None => {}
         Dashes::Each(offset, pattern) => style = style.with_dashes(offset, pattern),
-        Dashes::TooMany => return None,
+        Dashes::Unknown => return None,
     }
     let mut outline = kurbo::stroke(centre.elements().iter().copied(), &style, &StrokeOpts::default(), accuracy);
     dots(centre, width, cap, &mut outline);
     Some(outline)
 }
 
+/// How far a painter may be wrong about where a dash begins, in the stroke's own units.
+const UNSURE: f64 = 0.01;
+
 enum Dashes {
     None,
     Each(f64, Vec<f64>),
-    TooMany,
+    Unknown,
 }
 
 fn dashes(stroke: &usvg::Stroke, centre: &BezPath, budget: &Budget) -> Dashes {
@@ -132,10 +135,14 @@ fn dashes(stroke: &usvg::Stroke, centre: &BezPath, budget: &Budget) -> Dashes {
     if !(period > 0.0 && period.is_finite()) {
         return Dashes::None;
     }
+    // A painter counts along the line in f32; so far away it no longer knows where a dash begins.
+    if (period + f64::from(stroke.dashoffset()).abs()) * f64::from(f32::EPSILON) * pattern.len() as f64 > UNSURE {
+        return Dashes::Unknown;
+    }
     let dashes = centre.perimeter(period.max(1e-3)) / period * pattern.len() as f64;
     let left = budget.dashes.get() - dashes;
     if left.is_nan() || left < 0.0 {
-        return Dashes::TooMany;
+        return Dashes::Unknown;
     }
     budget.dashes.set(left);
     // A dash without length is a dot under round and square caps.

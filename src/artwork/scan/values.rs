@@ -1,7 +1,5 @@
 //! What single attributes and style values are.
 
-use std::str::FromStr;
-
 pub(super) fn is_event(name: &str) -> bool {
     name.len() > 4 && name.starts_with("on") && name.bytes().all(|b| b.is_ascii_lowercase())
 }
