@@ -48,7 +48,8 @@ def install():
 
 def drawings(corpus):
     """The corpus' files by name, in order; `None` if the drawings of no package are not here."""
-    folder = HOME / "node_modules" / corpus.package.rpartition("@")[0] / corpus.folder if corpus.package else tests_folder()
+    package = corpus.package.rpartition("@")[0]
+    folder = HOME / "node_modules" / package / corpus.folder if package else tests_folder()
     if folder is None:
         return None
     if folder.suffix == ".json":

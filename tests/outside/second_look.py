@@ -25,9 +25,9 @@ from tool import program
 PAGE, FIELD = 200, 400
 # Root mean square difference, of 255, that two renderers may have: the bar of this check.
 SLACK = 8.0
-# Seconds for one drawing.
+# Seconds of a processor's time for one drawing.
 PATIENCE = 5
-UNITS = {"": 1, "px": 1, "pt": 96 / 72, "pc": 16, "in": 96, "mm": 96 / 25.4, "cm": 96 / 2.54, "Q": 96 / 101.6, "em": 12, "ex": 6}
+UNITS = {"": 1, "px": 1, "pt": 96 / 72, "pc": 16, "in": 96, "mm": 96 / 25.4, "cm": 96 / 2.54, "Q": 96 / 101.6}
 
 
 @dataclass
@@ -45,7 +45,7 @@ def page(path):
     view = [float(part) for part in re.split(r"[\s,]+", root.get("viewBox", "").strip()) if part]
     sides = []
     for side in ("width", "height"):
-        found = re.fullmatch(r"\s*([-+.\deE]+?)\s*(px|pt|pc|in|mm|cm|Q|em|ex|)\s*", root.get(side, ""))
+        found = re.fullmatch(r"\s*([-+.\deE]+?)\s*(px|pt|pc|in|mm|cm|Q|)\s*", root.get(side, ""))
         sides.append(float(found[1]) * UNITS[found[2]] if found else None)
     if len(view) == 4:
         ratio = view[2] / view[3]
@@ -71,9 +71,10 @@ def tile(path, folder):
     except ElementTree.ParseError:
         width, height = PAGE, PAGE
     inches = width * PAGE / max(width, height) / 96
-    asked = ["--layout", "straight", "--tile", f"{FIELD}px", "--dpi", 96, "--motif-width", f"{inches:.6f}in", "--ground", "none"]
-    # Processor time, so that a busy machine makes no hangs.
-    command = ["prlimit", f"--cpu={PATIENCE}", program(), "make", path, *asked, "--as", "png", "--name", "tile", "--out", folder, "--threads", 1]
+    asked = ["--layout", "straight", "--tile", f"{FIELD}px", "--dpi", 96, "--motif-width", f"{inches:.6f}in"]
+    asked += ["--ground", "none", "--as", "png", "--name", "tile", "--out", folder, "--threads", 1]
+    # Processor time, so that a busy machine makes no hangs; what only waits is ended later.
+    command = ["prlimit", f"--cpu={PATIENCE}", program(), "make", path, *asked]
     try:
         done = subprocess.run([str(c) for c in command], stdin=subprocess.DEVNULL, capture_output=True, timeout=60)
     except subprocess.TimeoutExpired:
