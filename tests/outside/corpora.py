@@ -42,6 +42,9 @@ def install():
     listed = HOME / "installed.json"
     if not listed.exists() or json.loads(listed.read_text()) != packages:
         (HOME / "package.json").write_text('{"private": true}')
+        # npm asks for a certificate authority of the machine's own by another name than everyone else.
+        if "SSL_CERT_FILE" in os.environ:
+            os.environ.setdefault("NODE_EXTRA_CA_CERTS", os.environ["SSL_CERT_FILE"])
         run("npm", "install", "--ignore-scripts", "--no-audit", "--no-fund", "--no-save", "--prefix", HOME, *packages)
         listed.write_text(json.dumps(packages))
 
