@@ -49,9 +49,9 @@ impl Effort {
         self.flat * scale + canvases as f64 * (canvas + filters.sum::<f64>())
     }
 
-    /// The canvases of all its filters together, in pixels, as in [`pixels`](Effort::pixels).
-    pub fn filtered(&self, scale: f64, canvas: f64) -> f64 {
-        self.filters.iter().map(|f| f.on(scale, canvas)).sum()
+    /// The canvas of its widest filter, in pixels, as in [`pixels`](Effort::pixels).
+    pub fn widest(&self, scale: f64, canvas: f64) -> f64 {
+        self.filters.iter().map(|f| f.on(scale, canvas)).fold(0.0, f64::max)
     }
 }
 
@@ -170,7 +170,7 @@ mod tests {
         let flood = "<filter id='f' x='0' y='0' width='10' height='10'><feFlood/></filter><path d='M0 0H10V10H0Z' filter='url(#f)'/>";
         let svg = format!("<svg xmlns='http://www.w3.org/2000/svg' width='100' height='100'>{flood}</svg>");
         let motif = Motif::from_svg("tern", svg.as_bytes(), &Intake::new()).unwrap();
-        assert_eq!(motif.effort().filtered(1.0, 1e9), 10_000.0);
-        assert_eq!(motif.effort().filtered(1.0, 100.0), 2_500.0);
+        assert_eq!(motif.effort().widest(1.0, 1e9), 10_000.0);
+        assert_eq!(motif.effort().widest(1.0, 100.0), 2_500.0);
     }
 }

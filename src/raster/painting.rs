@@ -19,8 +19,8 @@ const WHOLE: i64 = 1024;
 const PIECE: i64 = 1024;
 /// The largest canvas: a drawing that can't be painted in pieces may not be larger.
 const LARGEST: i64 = 8192;
-/// Filters may be worked out over so many times the pixels that are shown before pieces are made larger.
-const MANY_TIMES: f64 = 16.0;
+/// A filter may be worked out over so many times a piece before pieces are made larger.
+const MANY_TIMES: f64 = 4.0;
 /// Pixels painted beyond a piece's edge and cut away: curves are chopped at a canvas's edge, and
 /// that shows up to here (measured in tests/craft/pieces.rs; with 8 the cuts differ five times more).
 const MARGIN: i64 = 64;
@@ -131,8 +131,8 @@ impl Painting {
 fn wide_filters(motif: &Motif, linear: Linear, [l, t, r, b]: Box4, piece: i64) -> bool {
     let area = |side: i64| (side * side) as f64;
     let (scale, shown) = (determinant(linear), ((r - l) * (b - t)) as f64);
-    let of_a_piece = motif.effort().filtered(scale, area(piece));
-    shown / area(PIECE) * of_a_piece > MANY_TIMES * shown && motif.effort().filtered(scale, shown) <= area(LARGEST)
+    let widest = motif.effort().widest(scale, area(piece));
+    widest > MANY_TIMES * area(piece) && motif.effort().widest(scale, shown) <= area(LARGEST)
 }
 
 /// How many pixels one of the motif comes to.

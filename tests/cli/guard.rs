@@ -28,6 +28,18 @@ fn a_task_that_takes_too_long_is_ended_and_named() {
 }
 
 #[test]
+fn what_painting_takes_is_counted_in_the_plan() {
+    let shop = Shop::new();
+    // 20 mm at 254 dpi: a disc of 36 000 square px, counted by its box of 180 px, on a tile of 400 px.
+    let args = ["make", "buoy.svg", "--tile", "40mm", "--dpi", "254", "--as", "png", "--layout", "straight"];
+    shop.refuses(
+        &[&args[..], &["--limit", "painted-pixels=200000"]].concat(),
+        "error: the tile comes to 2.3e5 painted pixels, most of them of buoy; the most is 200000\n |\n = help: write a lower resolution, or simplify the drawing; or allow more with --limit painted-pixels=400000",
+    );
+    shop.done(&[&args[..], &["--limit", "painted-pixels=300000"]].concat());
+}
+
+#[test]
 fn limits_are_set_in_the_design_and_by_flags_and_flags_win() {
     let shop = Shop::new();
     let nested = "<g>".repeat(9) + "<path d='M0 0H9V9z'/>" + &"</g>".repeat(9);

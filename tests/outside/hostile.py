@@ -135,7 +135,7 @@ def filtered(steps, more="", count=1):
 
 
 drawing("a filter region 1e6 wide", filtered("<feFlood flood-color='red'/>", "filterUnits='userSpaceOnUse' x='-5e5' y='-5e5' width='1e6' height='1e6'"), "blocks")
-drawing("a blurred filter region 30 pages wide", filtered("<feFlood flood-color='red'/><feGaussianBlur stdDeviation='2'/>", "x='-9' y='-9' width='18' height='18'"), EITHER)
+drawing("a blurred filter region 30 pages wide", filtered("<feFlood flood-color='red'/><feGaussianBlur stdDeviation='2'/>", "x='-15' y='-15' width='30' height='30'"), None, "--motif-width", "30mm", "--tile", "8in")
 drawing("10^6 octaves", filtered("<feTurbulence baseFrequency='.1' numOctaves='1000000'/>"), "octaves of noise: 1000000; the most is 10")
 drawing("10 octaves in 100 filters", filtered("<feTurbulence baseFrequency='.1' numOctaves='10'/>", count=100), EITHER)
 drawing("a radius of 4 pages", filtered("<feMorphology radius='400'/>"), "the radius of feMorphology: 400% of the page's side; the most is 5%")
