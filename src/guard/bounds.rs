@@ -69,6 +69,21 @@ pub(super) fn ask_to_stop(child: &Child) {
     let _ = child;
 }
 
+/// A process ended by one of the signals that ask it to: interrupt, terminate, hang up.
+pub(super) fn was_asked_to_stop(status: ExitStatus) -> bool {
+    #[cfg(unix)]
+    {
+        use rustix::process::Signal;
+        let asks = [Signal::INT, Signal::TERM, Signal::HUP].map(Signal::as_raw);
+        std::os::unix::process::ExitStatusExt::signal(&status).is_some_and(|signal| asks.contains(&signal))
+    }
+    #[cfg(not(unix))]
+    {
+        let _ = status;
+        false
+    }
+}
+
 /// The processor time of this process, in seconds; without such a clock, `None`.
 pub(super) fn processor_time() -> Option<f64> {
     #[cfg(unix)]

@@ -152,6 +152,10 @@ impl Watched {
     fn why(&self, status: ExitStatus, words: &[u8]) -> GuardError {
         let words = String::from_utf8_lossy(words);
         let (doing, placing) = (self.doing.clone(), self.placing);
+        // Ctrl-C reaches both, and perhaps the worker before it listens.
+        if bounds::was_asked_to_stop(status) {
+            return GuardError::Stopped { placing };
+        }
         if words.contains("memory allocation of") {
             return GuardError::Memory { doing, limit: with(Limits::default().memory, self.memory), placing };
         }

@@ -64,6 +64,25 @@ def test_kills_at_random_moments(tmp_path):
     assert sum(n for end, n in ends.items() if "stopped" in end) >= KILLS / 20, ends
 
 
+def test_ctrl_c_before_anyone_listens(tmp_path):
+    """Everyone at the terminal gets it: also a worker that has only just been started."""
+    shelf = Shelf(tmp_path, dpi=100, small=50)
+    dice, ends = random.Random(11), []
+    for _ in range(100):
+        child = start(shelf.command("new"))
+        time.sleep(dice.uniform(0, 0.03))
+        os.killpg(child.pid, signal.SIGINT)
+        said, _ = end_of(child, "Ctrl-C")
+        ends.append(child.returncode)
+        if child.returncode == 2:
+            assert said == "error: stopped; no file was changed\n", said
+        else:
+            assert child.returncode in (-signal.SIGINT, 0), said
+        assert not shelf.leftovers()
+        shelf.lay_out("old")
+    assert ends.count(2) >= 10, ends
+
+
 def heavy(folder):
     """Work that looks up seldom: the name, and a command that takes some seconds."""
     svg = '<svg xmlns="http://www.w3.org/2000/svg" width="60mm" height="60mm" viewBox="0 0 600 600">{}</svg>'
