@@ -12,6 +12,7 @@
 mod aftermath;
 mod decide;
 mod deliver;
+mod deliveries;
 mod draft;
 mod error;
 mod failed;

@@ -15,6 +15,7 @@ mod census;
 mod chunks;
 mod cloth;
 mod compose;
+mod error;
 mod jpeg;
 mod later;
 mod laying;
@@ -33,6 +34,7 @@ use std::fs::File;
 use std::io;
 
 pub use census::Colors;
+pub use error::RasterError;
 pub use png::PngColors;
 pub use readback::ReadBackError;
 pub use seams::Seams;
@@ -47,62 +49,6 @@ use crate::progress::Progress;
 use crate::wrap::Copies;
 use cloth::Cloth;
 use sheet::{Packed, Sheet};
-
-/// Why a raster was not made.
-#[derive(Debug, thiserror::Error)]
-pub enum RasterError {
-    /// A painting no canvas can hold.
-    #[error(
-        "a motif comes to {width} × {height} px, more than can be painted; write a smaller width or a lower resolution"
-    )]
-    TooLarge {
-        /// Its pixels across.
-        width: i64,
-        /// Its pixels down.
-        height: i64,
-    },
-    /// A drawing that must be painted whole and is too large for that.
-    #[error(
-        "{name} comes to {width} × {height} px, and its filters can't be painted in pieces; at most {most} px a side: write a smaller width or a lower resolution, or flatten the filter in the drawing"
-    )]
-    Unsplittable {
-        /// The motif.
-        name: String,
-        /// Its pixels across.
-        width: i64,
-        /// Its pixels down.
-        height: i64,
-        /// The most a side.
-        most: i64,
-    },
-    /// More than is painted for one tile.
-    #[error("the tile comes to {} painted pixels, most of them of {name}; the most is {limit}", round(*pixels))]
-    TooMuch {
-        /// The motif that takes most.
-        name: String,
-        /// What it comes to.
-        pixels: f64,
-        /// The limit.
-        limit: Limit,
-    },
-    /// Transparency that a format does not have.
-    #[error("a JPEG has no transparency; give the design a ground, for example --ground linen")]
-    NoGround,
-    /// More pixels than a format counts.
-    #[error("a JPEG has at most 65535 px a side, and this tile has {width} × {height}; write a TIFF or PNG")]
-    TooLargeForJpeg {
-        /// Pixels across.
-        width: u32,
-        /// Pixels down.
-        height: u32,
-    },
-    /// The disk refused.
-    #[error(transparent)]
-    Disk(#[from] io::Error),
-    /// Asked to stop.
-    #[error("stopped")]
-    Stopped,
-}
 
 /// A raster file format.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -154,11 +100,6 @@ pub fn hold(copies: &Copies, motifs: &[Motif], limit: Limit) -> Result<(), Raste
     let most = (0..motifs.len()).max_by(|a, b| takes[*a].total_cmp(&takes[*b]));
     let name = most.map_or(String::new(), |most| motifs[most].name().into());
     Err(RasterError::TooMuch { name, pixels, limit })
-}
-
-/// Two digits say enough.
-fn round(pixels: f64) -> String {
-    format!("{pixels:.1e}")
 }
 
 /// Paints a plan once and writes it to every target.

@@ -1,7 +1,6 @@
 //! Looking through a drawing's source for what cannot be kept, before usvg drops it in silence.
 
 use std::collections::HashMap;
-use std::hash::{DefaultHasher, Hash, Hasher};
 
 use data_url::DataUrl;
 use usvg::roxmltree::{Document, Node, NodeType};
@@ -14,43 +13,17 @@ mod blends;
 mod elements;
 mod filters;
 mod geometry;
+mod places;
+mod properties;
 mod selectors;
 pub(crate) mod values;
 
 pub(crate) use blends::blends;
 pub(crate) use elements::hidden;
 use elements::{has_stand_in, lost_element};
+pub(crate) use places::Places;
 pub(crate) use selectors::sibling_rules;
-use values::{has_units, is_event, is_paint, short};
-
-/// Where things are in the file that was read, for losses that show only in the tree.
-#[derive(Default)]
-pub(crate) struct Places {
-    ids: HashMap<String, u32>,
-    /// By what they say, without blanks.
-    texts: HashMap<String, Vec<u32>>,
-    /// By what they hold.
-    images: HashMap<u64, u32>,
-    blend: Option<u32>,
-}
-
-impl Places {
-    /// The line of an element.
-    pub(crate) fn line(&self, id: &str) -> Option<u32> {
-        self.ids.get(id).copied()
-    }
-
-    /// The line of the text that says these words the `nth` time, counted from 0.
-    pub(crate) fn text_line(&self, words: &str, nth: usize) -> Option<u32> {
-        let lines = self.texts.get(&solid(words))?;
-        lines.get(nth).or(lines.last()).copied()
-    }
-
-    /// The line of the image that holds these bytes.
-    pub(crate) fn image_line(&self, data: &[u8]) -> Option<u32> {
-        self.images.get(&fingerprint(data)).copied()
-    }
-}
+use values::{is_event, short};
 
 /// Everything in the source that cannot be kept, in the order of the file.
 pub(crate) fn scan(source: &Source, doc: &Document) -> (Vec<Loss>, Places) {
@@ -58,12 +31,12 @@ pub(crate) fn scan(source: &Source, doc: &Document) -> (Vec<Loss>, Places) {
         Scan { source, places: Places::default(), by_id: HashMap::new(), marks_middles: false, losses: Vec::new() };
     for node in doc.descendants() {
         if let Some(id) = node.attribute("id") {
-            scan.places.ids.entry(id.to_owned()).or_insert_with(|| source.line(node.range().start));
+            scan.places.add_id(id, source.line(node.range().start));
             scan.by_id.entry(id).or_insert(node);
         }
         if is_svg(&node) && node.tag_name().name() == "text" {
             let words: String = node.descendants().filter(Node::is_text).filter_map(|n| n.text()).collect();
-            scan.places.texts.entry(solid(&words)).or_default().push(source.line(node.range().start));
+            scan.places.add_text(&words, source.line(node.range().start));
         }
     }
     // A rule may reach any element; those that say otherwise are nearer to it.
@@ -187,85 +160,18 @@ impl Scan<'_, '_> {
         if image && value.starts_with("data:") {
             // The reader passes over an address that it can't read, in silence.
             match DataUrl::process(value).ok().and_then(|url| url.decode_to_vec().ok()) {
-                Some((data, _)) => {
-                    let line = self.source.line(node.range().start);
-                    self.places.images.entry(fingerprint(&data)).or_insert(line);
-                }
+                Some((data, _)) => self.places.add_image(&data, self.source.line(node.range().start)),
                 None => self.lose("broken-image", node, what()),
             }
             return;
         }
         match value.strip_prefix('#') {
             Some(id) if name != "image" => {
-                if !self.places.ids.contains_key(id) {
+                if self.places.line(id).is_none() {
                     self.lose("missing-reference", node, what());
                 }
             }
             _ => self.lose(if image { "outside-image" } else { "outside-reference" }, node, what()),
-        }
-    }
-
-    /// A property, be it an attribute or a style.
-    fn declaration(&mut self, name: &str, value: &str, line: u32, node: Option<&Node>) {
-        let id = node.and_then(|n| n.attribute("id"));
-        let what = || format!("{name}: {}", short(value));
-        let in_style = node.is_none_or(|n| n.attribute(name) != Some(value));
-        if value.contains("var(") {
-            self.lose_at("css-variable", line, id, what());
-        }
-        match name {
-            "vector-effect" if value.starts_with("non-scaling") => self.lose_at("non-scaling-stroke", line, id, what()),
-            "mix-blend-mode" if value != "normal" => _ = self.places.blend.get_or_insert(line),
-            "transform" if in_style && has_units(value) => {
-                self.lose_at("css-transform", line, id, what());
-            }
-            "transform-box" if value != "view-box" => self.lose_at("css-transform", line, id, what()),
-            "d" | "x" | "y" | "cx" | "cy" | "r" | "rx" | "ry"
-                if in_style && node.is_none_or(|n| n.attribute(name).is_none()) =>
-            {
-                self.lose_at("css-geometry", line, id, what());
-            }
-            "width" | "height"
-                if in_style && node.is_none_or(|n| n.attribute(name).is_none() && geometry::sized_by_style(n)) =>
-            {
-                self.lose_at("css-geometry", line, id, what());
-            }
-            "font-size" if value.starts_with('-') => self.lose_at("text-size", line, id, what()),
-            "fill" | "stroke" | "stop-color" | "flood-color" | "lighting-color" | "color" if !is_paint(value) => {
-                self.lose_at("unknown-paint", line, id, what());
-            }
-            "clip-path" if css::urls(value).is_empty() && value.contains('(') => {
-                self.lose_at("basic-shape", line, id, what());
-            }
-            "scale" if node.is_some_and(|n| n.tag_name().name() == "feDisplacementMap") && value != "0" => {
-                self.lose_at("displacement", line, id, format!("<feDisplacementMap {name}=\"{}\">", short(value)));
-            }
-            // The renderer keeps a plain background-color.
-            "background"
-                if node.is_some_and(|n| n.parent_element().is_none()) && !matches!(value, "none" | "transparent") =>
-            {
-                self.lose_at("page-background", line, id, what());
-            }
-            "animation" | "animation-name" if value != "none" => self.lose_at("animation", line, id, what()),
-            "fill" | "stroke" | "clip-path" | "mask" | "filter" | "marker" | "marker-start" | "marker-mid"
-            | "marker-end" => {
-                for (named, rest) in css::urls(value) {
-                    match named.strip_prefix('#') {
-                        Some(known) if self.places.ids.contains_key(known) => {
-                            // A fallback is for what is missing; it would be painted here too.
-                            if !matches!(rest.trim(), "" | "none")
-                                && self.by_id.get(known).is_some_and(geometry::colorless)
-                            {
-                                self.lose_at("unknown-paint", line, id, what());
-                            }
-                        }
-                        Some(_) if matches!(name, "fill" | "stroke") && !rest.trim().is_empty() => {}
-                        Some(_) => self.lose_at("missing-reference", line, id, what()),
-                        None => self.lose_at("outside-reference", line, id, what()),
-                    }
-                }
-            }
-            _ => {}
         }
     }
 
@@ -301,15 +207,4 @@ impl Scan<'_, '_> {
             }
         }
     }
-}
-
-/// Without blanks, which are kept or not as styles say.
-fn solid(text: &str) -> String {
-    text.split_whitespace().collect()
-}
-
-fn fingerprint(data: &[u8]) -> u64 {
-    let mut hasher = DefaultHasher::new();
-    data.hash(&mut hasher);
-    hasher.finish()
 }

@@ -62,7 +62,7 @@ impl Painting {
         let look = motif.look().map(|look| (look * norm(mark.linear)).ceil() as i64).filter(|look| *look < LARGEST / 4);
         let margin = MARGIN + look.unwrap_or(0);
         let (whole, size) = match look {
-            Some(look) if !wide_filters(motif, mark.linear, bounds, PIECE.max(look) + 2 * margin) => {
+            Some(look) if !wide_filters(motif, to_pixels, bounds, PIECE.max(look) + 2 * margin) => {
                 (WHOLE, PIECE.max(look))
             }
             _ => (LARGEST, LARGEST),
@@ -86,10 +86,20 @@ impl Painting {
 
     /// The pixels that painting it takes, as [`Effort`](crate::artwork::Effort) counts them.
     pub(super) fn effort(&self, motif: &Motif) -> f64 {
-        let margin = if self.pieces == [self.bounds] { 0 } else { self.margin };
+        let margin = self.margin();
         let side = |low: i64, high: i64| (high - low + 2 * margin) as f64;
         let canvas = self.pieces.iter().map(|[l, t, r, b]| side(*l, *r) * side(*t, *b)).fold(0.0, f64::max);
         motif.effort().pixels(self.to_pixels.determinant().abs(), self.pieces.len(), canvas)
+    }
+
+    /// Whether it is painted in one piece.
+    fn is_whole(&self) -> bool {
+        self.pieces == [self.bounds]
+    }
+
+    /// What is painted around each piece and cut away.
+    fn margin(&self) -> i64 {
+        if self.is_whole() { 0 } else { self.margin }
     }
 
     /// The boxes it is painted in.
@@ -100,10 +110,10 @@ impl Painting {
     /// Paints one of its pieces.
     pub(super) fn paint(&self, piece: usize, motifs: &[Motif]) -> Result<Piece, RasterError> {
         let [l, t, r, b] = self.pieces[piece];
-        let margin = if self.pieces == [self.bounds] { 0 } else { self.margin };
+        let margin = self.margin();
         let (width, height) = (r - l + 2 * margin, b - t + 2 * margin);
         let too_large = || RasterError::TooLarge { width, height };
-        if motifs[self.motif].look().is_none() && self.pieces != [self.bounds] {
+        if motifs[self.motif].look().is_none() && !self.is_whole() {
             let [l, t, r, b] = self.bounds;
             let name = motifs[self.motif].name().into();
             return Err(RasterError::Unsplittable { name, width: r - l, height: b - t, most: LARGEST });
@@ -128,16 +138,11 @@ impl Painting {
 /// Whether filters would be worked out over far more than the pieces of this size have to show, so
 /// that fewer, larger pieces take less; only where the canvases then needed are no larger than one
 /// piece may be.
-fn wide_filters(motif: &Motif, linear: Linear, [l, t, r, b]: Box4, piece: i64) -> bool {
+fn wide_filters(motif: &Motif, to_pixels: Affine, [l, t, r, b]: Box4, piece: i64) -> bool {
     let area = |side: i64| (side * side) as f64;
-    let (scale, shown) = (determinant(linear), ((r - l) * (b - t)) as f64);
+    let (scale, shown) = (to_pixels.determinant().abs(), ((r - l) * (b - t)) as f64);
     let widest = motif.effort().widest(scale, area(piece));
     widest > MANY_TIMES * area(piece) && motif.effort().widest(scale, shown) <= area(LARGEST)
-}
-
-/// How many pixels one of the motif comes to.
-fn determinant([xx, yx, xy, yy]: Linear) -> f64 {
-    (xx * yy - xy * yx).abs()
 }
 
 /// Cuts a box into pieces on a grid through the placement's own origin; keeps those with ink.

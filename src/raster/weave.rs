@@ -82,17 +82,13 @@ impl Band<'_> {
     ) -> Result<(), RasterError> {
         let spec = self.spec;
         let mut whole = Vec::new();
-        for (strip, rows) in self.touched() {
-            match rows {
-                Some(_) => whole.push((strip, None)),
-                None => {
-                    if let Some(done) = self.fill(strip, loose) {
-                        whole.push((strip, Some(done)));
-                    }
-                }
+        for (strip, alone) in self.touched() {
+            if alone {
+                whole.push((strip, None));
+            } else if let Some(done) = self.fill(strip, loose) {
+                whole.push((strip, Some(done)));
             }
         }
-        whole.sort_by_key(|(strip, _)| *strip);
         // A few at a time, so that memory holds no more than that.
         for group in whole.chunks(rayon::current_num_threads() * 4) {
             let packed: Vec<(usize, u32, Seams, Vec<Packed>)> = group
@@ -126,16 +122,15 @@ impl Band<'_> {
         Ok(())
     }
 
-    /// The strips of the tile that this band gives rows to, and the rows of those it fills alone.
-    fn touched(&self) -> BTreeMap<usize, Option<[i64; 2]>> {
+    /// The strips of the tile that this band gives rows to, from the top, and whether it fills them alone.
+    fn touched(&self) -> BTreeMap<usize, bool> {
         let mut touched = BTreeMap::new();
         let rows = i64::from(self.spec.strip_rows());
         for row in 0..i64::from(self.spec.height) / self.lattice.down() {
             let [first, end] = [self.top, self.end].map(|y| row * self.lattice.down() + y);
             for strip in first / rows..=(end - 1) / rows {
                 let [strip_first, strip_end] = self.spec.strip(strip as usize);
-                let alone = first <= strip_first && strip_end <= end;
-                touched.insert(strip as usize, alone.then_some([strip_first, strip_end]));
+                touched.insert(strip as usize, first <= strip_first && strip_end <= end);
             }
         }
         touched
