@@ -1,7 +1,7 @@
 //! P4 at print size: moved by whole pixels, a large tile is the rolled tile.
 //!
 //! Always at 6 300 px a side; with `SWEEP=1` also at 16 200, twenty moves of each scene
-//! (some minutes, 2 GB): `SWEEP=1 cargo test --release --test craft print_size`.
+//! (20 minutes, 2 GB): `SWEEP=1 cargo test --release --test craft large_tile`.
 
 use seamfast::repeat::{PARTS, Placement, Repeat, Spot};
 
