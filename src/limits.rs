@@ -77,6 +77,8 @@ limits! {
     images, "all-image-pixels", 256_000_000, Count, "pixels of all pictures embedded in a drawing";
     picture, "picture-pixels", 100_000_000, Count, "pixels of a picture that is a motif";
     picture_bytes, "picture-bytes", 512 << 20, Bytes, "bytes of such a picture's file, and of its decoded samples";
+    tile, "tile-pixels", 300_000_000, Count, "pixels of a finished tile that is judged";
+    tile_bytes, "tile-bytes", 1 << 30, Bytes, "bytes of such a tile's file, and of its decoded samples";
     profile, "profile-bytes", 16 << 20, Bytes, "bytes of a color profile in a TIFF, or of any other of its fields";
     pattern_depth, "pattern-depth", 3, Count, "patterns inside patterns";
     pattern_size, "pattern-size", 400, Percent, "side of a pattern's tile, in hundredths of the page's longer side";

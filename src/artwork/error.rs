@@ -21,6 +21,9 @@ pub enum ArtworkError {
     /// Another kind of file.
     #[error("{name}: is {kind}, not an SVG drawing")]
     NotSvg { name: String, kind: &'static str },
+    /// Neither of the kinds of picture.
+    #[error("{name}: is neither a PNG, TIFF, JPEG or WebP picture nor an SVG drawing")]
+    NoPicture { name: String },
     /// Bytes that are no UTF-8.
     #[error("{name}:{line}: byte {byte:#04x} is not UTF-8 text")]
     NotUtf8 { name: String, line: usize, byte: u8 },
@@ -76,6 +79,7 @@ impl ArtworkError {
             E::NotSvg { .. } => {
                 "save it as SVG; a motif, but not a page, may also be a picture: PNG, JPEG, TIFF or WebP".into()
             }
+            E::NoPicture { .. } => "save the tile as PNG or TIFF".into(),
             E::BrokenPicture { .. } => "save the picture again; the file may be cut off".into(),
             E::OtherPicture { .. } => "save it as PNG, or as TIFF in RGB, grey or CMYK with 8 or 16 bits".into(),
             E::TooMuch { what: "pixels of the picture", limit, .. } => {

@@ -14,6 +14,7 @@
 use std::sync::OnceLock;
 
 use super::error::ArtworkError;
+use super::finished::Finished;
 use super::losses;
 use super::losses::Loss;
 use super::source::too_much;
@@ -115,22 +116,44 @@ impl Pixels {
     }
 }
 
-/// Decodes a file and makes it sRGB and upright. The file's bytes are let go as soon as they are read.
+/// Decodes a file and makes it sRGB and upright.
 pub(super) fn take(name: &str, kind: Kind, bytes: Vec<u8>, limits: &Limits) -> Result<Taken, ArtworkError> {
+    let decoded = decoded(name, kind, bytes, limits)?;
+    let Decoded { width, height, orientation, density, .. } = decoded;
+    let size = density.and_then(|d| d.size(width, height));
+    let (bytes, losses) = color::to_srgb(decoded, true);
+    let pixels = upright::turned(Pixels { width, height, bytes }, orientation);
+    let size = size.map(|s| if upright::swaps(orientation) { Size { width: s.height, height: s.width } } else { s });
+    Ok(Taken { pixels, size, losses })
+}
+
+/// Decodes a file to be judged: no more channels than it has.
+pub(super) fn finished(name: &str, kind: Kind, bytes: Vec<u8>, limits: &Limits) -> Result<Finished, ArtworkError> {
+    let decoded = decoded(name, kind, bytes, limits)?;
+    let Decoded { width, height, orientation, density, .. } = decoded;
+    let bits = if matches!(decoded.samples, decoded::Samples::Sixteen(_)) { 16 } else { 8 };
+    let colors = color::space(&decoded);
+    let (bytes, losses) = color::to_srgb(decoded, false);
+    let pixels = upright::turned(Pixels { width, height, bytes }, orientation);
+    let dpi = density.map(density::Density::dpi);
+    let (dpi, size) = (dpi, density.and_then(|d| d.size(width, height)));
+    let (dpi, size) = if upright::swaps(orientation) {
+        (dpi.map(|[x, y]| [y, x]), size.map(|s| Size { width: s.height, height: s.width }))
+    } else {
+        (dpi, size)
+    };
+    Ok(Finished { kind: kind.name(), pixels, bits, dpi, size, colors, losses })
+}
+
+/// Decodes a file. Its bytes are let go as soon as they are read.
+fn decoded(name: &str, kind: Kind, bytes: Vec<u8>, limits: &Limits) -> Result<Decoded, ArtworkError> {
     let file = File { name, kind, limits };
-    let decoded = match kind {
+    match kind {
         Kind::Png => png::read(&file, &bytes),
         Kind::Jpeg => jpeg::read(&file, &bytes),
         Kind::Tiff => tiff::read(&file, &bytes),
         Kind::WebP => webp::read(&file, &bytes),
-    }?;
-    drop(bytes);
-    let Decoded { width, height, orientation, density, .. } = decoded;
-    let size = density.and_then(|d| d.size(width, height));
-    let (bytes, losses) = color::to_srgb(decoded);
-    let pixels = upright::turned(Pixels { width, height, bytes }, orientation);
-    let size = size.map(|s| if upright::swaps(orientation) { Size { width: s.height, height: s.width } } else { s });
-    Ok(Taken { pixels, size, losses })
+    }
 }
 
 /// The file that is read, for what is said about it.

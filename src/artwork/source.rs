@@ -36,6 +36,13 @@ impl Source {
         })
     }
 
+    /// The first bytes of a file, which tell its kind.
+    pub(crate) fn head(path: &Path) -> std::io::Result<Vec<u8>> {
+        let mut head = Vec::new();
+        std::fs::File::open(path)?.take(Kind::HEAD as u64).read_to_end(&mut head)?;
+        Ok(head)
+    }
+
     /// Reads a file once, from its beginning, so that it may be a pipe. A picture may be larger
     /// than a drawing.
     pub(crate) fn bytes(path: &Path, limits: &Limits) -> Result<Vec<u8>, ArtworkError> {

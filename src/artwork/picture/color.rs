@@ -5,19 +5,21 @@
 
 use std::sync::Arc;
 
-use moxcms::{ColorProfile, DataColorSpace, Layout, RenderingIntent, TransformExecutor, TransformOptions};
+use moxcms::{ColorProfile, DataColorSpace, Layout, ProfileText, RenderingIntent, TransformExecutor, TransformOptions};
 
 use super::decoded::{Alpha, Color, Decoded, Samples};
 use super::loss;
+use crate::artwork::finished::ColorSpace;
 use crate::artwork::losses::Loss;
 
 /// Pixels converted at once.
 const STRETCH: usize = 1 << 16;
 
-/// Straight RGBA in sRGB, and what was lost.
-pub(super) fn to_srgb(decoded: Decoded) -> (Vec<u8>, Vec<Loss>) {
+/// Straight RGBA in sRGB, or RGB where that is wanted of a picture without transparency, and what
+/// was lost.
+pub(super) fn to_srgb(decoded: Decoded, rgba: bool) -> (Vec<u8>, Vec<Loss>) {
     let Decoded { samples, color, channels, alpha, profile, mut losses, .. } = decoded;
-    let shape = Shape { color, channels, alpha };
+    let shape = Shape { color, channels, alpha, rgba: rgba || alpha.is_some() };
     let profile = match profile.as_deref().map(|bytes| usable(bytes, color)) {
         Some(Ok(profile)) => Some(profile),
         Some(Err(what)) => {
@@ -38,8 +40,8 @@ pub(super) fn to_srgb(decoded: Decoded) -> (Vec<u8>, Vec<Loss>) {
             let step = to.map(|(p, layout)| p.create_transform_8bit(layout, &srgb, Layout::Rgb, options()));
             let step =
                 step.and_then(|s| s.map_err(&mut unfit).ok()).filter(|s| color == Color::Cmyk || moves(&**s, to));
-            if step.is_none() && color == Color::Rgb && channels == 4 && alpha.is_some_and(|a| !a.multiplied) {
-                samples // as it is to be
+            if step.is_none() && shape.is_as_wanted() {
+                samples
             } else {
                 shape.convert(&samples, step.map(|s| s as Arc<dyn TransformExecutor<u8>>), to.map(|t| t.1))
             }
@@ -54,6 +56,35 @@ pub(super) fn to_srgb(decoded: Decoded) -> (Vec<u8>, Vec<Loss>) {
         }
     };
     (bytes, losses)
+}
+
+/// What the numbers of a file are, as it says itself.
+pub(super) fn space(decoded: &Decoded) -> ColorSpace {
+    let Some(bytes) = &decoded.profile else {
+        return match decoded.losses.iter().find(|loss| loss.code() == "color-space") {
+            Some(loss) => ColorSpace::Other(loss.what().into()),
+            None if decoded.says_srgb => ColorSpace::Srgb,
+            None => ColorSpace::Unsaid,
+        };
+    };
+    let Ok(profile) = usable(bytes, decoded.color) else { return ColorSpace::Other("a profile of no use".into()) };
+    let to = (&profile, layout(&profile));
+    let step = profile.create_transform_8bit(to.1, &ColorProfile::new_srgb(), Layout::Rgb, options());
+    if decoded.color != Color::Cmyk && step.is_ok_and(|step| !moves(&*step, Some(to))) {
+        return ColorSpace::Srgb;
+    }
+    ColorSpace::Other(name(&profile).unwrap_or_else(|| format!("a profile for {:?}", profile.color_space)))
+}
+
+/// The name in a profile.
+fn name(profile: &ColorProfile) -> Option<String> {
+    let name = match profile.description.as_ref()? {
+        ProfileText::PlainString(text) => text,
+        ProfileText::Localizable(texts) => &texts.first()?.value,
+        ProfileText::Description(text) => &text.ascii_string,
+    };
+    let name = name.trim_matches(|c: char| c.is_control() || c.is_whitespace());
+    (!name.is_empty()).then(|| name.chars().take(80).collect())
 }
 
 fn options() -> TransformOptions {
@@ -134,9 +165,16 @@ struct Shape {
     color: Color,
     channels: usize,
     alpha: Option<Alpha>,
+    /// Four channels are wanted, not three.
+    rgba: bool,
 }
 
 impl Shape {
+    fn is_as_wanted(&self) -> bool {
+        let straight = self.alpha.is_none_or(|alpha| !alpha.multiplied);
+        self.color == Color::Rgb && straight && self.channels == if self.rgba { 4 } else { 3 }
+    }
+
     /// Stretch by stretch, so that little memory is needed beside the two pictures.
     fn convert<T: Sample>(
         &self,
@@ -144,7 +182,8 @@ impl Shape {
         step: Option<Arc<dyn TransformExecutor<T>>>,
         layout: Option<Layout>,
     ) -> Vec<u8> {
-        let mut out = Vec::with_capacity(samples.len() / self.channels * 4);
+        let wanted = if self.rgba { 4 } else { 3 };
+        let mut out = Vec::with_capacity(samples.len() / self.channels * wanted);
         let (mut colors, mut rgb) = (Vec::new(), Vec::new());
         for stretch in samples.chunks(STRETCH * self.channels) {
             colors.clear();
@@ -162,7 +201,7 @@ impl Shape {
             }
             for (pixel, rgb) in pixels.zip(rgb.chunks_exact(3)) {
                 let alpha = self.alpha.map_or(255, |a| pixel[a.channel].byte());
-                out.extend([rgb[0].byte(), rgb[1].byte(), rgb[2].byte(), alpha]);
+                out.extend_from_slice(&[rgb[0].byte(), rgb[1].byte(), rgb[2].byte(), alpha][..wanted]);
             }
         }
         out
@@ -203,7 +242,7 @@ mod tests {
         let mut decoded = Decoded::new((1, 1), samples, color, alpha.is_some());
         decoded.alpha = alpha;
         decoded.profile = profile;
-        to_srgb(decoded)
+        to_srgb(decoded, true)
     }
 
     #[test]

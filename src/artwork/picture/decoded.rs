@@ -15,6 +15,8 @@ pub(super) struct Decoded {
     /// The channel of its transparency.
     pub(super) alpha: Option<Alpha>,
     pub(super) profile: Option<Vec<u8>>,
+    /// It says that it is sRGB, without a profile.
+    pub(super) says_srgb: bool,
     /// As EXIF counts them, 1 to 8.
     pub(super) orientation: u16,
     pub(super) density: Option<Density>,
@@ -65,6 +67,7 @@ impl Decoded {
             channels: channel + usize::from(alpha),
             alpha: alpha.then_some(Alpha { channel, multiplied: false }),
             profile: None,
+            says_srgb: false,
             orientation: 1,
             density: None,
             losses: Vec::new(),

@@ -38,6 +38,14 @@ impl Density {
         Some(Size { width: self.length(width, self.across)?, height: self.length(height, self.down)? })
     }
 
+    /// Pixels an inch, across and down: the dpi that was meant.
+    pub(super) fn dpi(self) -> [f64; 2] {
+        [self.across, self.down].map(|(n, d)| match self.meant_dpi(n, d) {
+            Some(dpi) => dpi as f64,
+            None => f64::from(n) / f64::from(d) * Unit::In.emu() as f64 / self.unit.emu() as f64,
+        })
+    }
+
     fn length(self, pixels: u32, (n, d): (u32, u32)) -> Option<Length> {
         let per_inch = self.meant_dpi(n, d);
         let (n, d, emu) = match per_inch {

@@ -43,6 +43,7 @@ pub(super) fn read(file: &File, bytes: &[u8]) -> Result<Decoded, ArtworkError> {
     let mut decoded = Decoded::new((width, height), samples, color, alpha);
     decoded.density =
         info.pixel_dims.filter(|d| d.unit == PngUnit::Meter).and_then(|d| Density::whole(d.xppu, d.yppu, Unit::M));
+    decoded.says_srgb = info.srgb.is_some() || info.coding_independent_code_points.is_some();
     decoded.profile = info.icc_profile.as_ref().map(|p| p.to_vec());
     if info.animation_control.is_some_and(|a| a.num_frames > 1) {
         decoded.lose("animation", "frames of a moving PNG");

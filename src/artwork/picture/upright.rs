@@ -33,12 +33,13 @@ pub(super) fn turned(stored: Pixels, orientation: u16) -> Pixels {
     }
     let (width, height) =
         if swaps(orientation) { (stored.height, stored.width) } else { (stored.width, stored.height) };
+    let channels = stored.bytes.len() / (w * h);
     let mut bytes = Vec::with_capacity(stored.bytes.len());
     for y in 0..height as usize {
         for x in 0..width as usize {
             let (x, y) = from(x, y);
-            let at = (y * w + x) * 4;
-            bytes.extend_from_slice(&stored.bytes[at..at + 4]);
+            let at = (y * w + x) * channels;
+            bytes.extend_from_slice(&stored.bytes[at..at + channels]);
         }
     }
     Pixels { width, height, bytes }

@@ -1,0 +1,65 @@
+//! A finished tile, taken in to be judged and not to be painted: all of its pixels in sRGB, and what
+//! its file says of itself.
+
+use std::path::Path;
+
+use super::error::ArtworkError;
+use super::losses::Loss;
+use super::picture::{self, Kind, Pixels};
+use super::source::Source;
+use crate::length::Size;
+use crate::limits::Limits;
+
+/// The colors that a file says its numbers are.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum ColorSpace {
+    /// It says nothing.
+    Unsaid,
+    /// sRGB, by a word or by a profile that does the same.
+    Srgb,
+    /// Another one, by its profile's name or what is told in numbers.
+    Other(String),
+}
+
+/// A tile as anyone may have made it: PNG, JPEG, TIFF or WebP.
+#[derive(Debug)]
+pub struct Finished {
+    /// PNG, JPEG, TIFF or WebP, by its first bytes and not by its name.
+    pub kind: &'static str,
+    /// Pixels in sRGB, not multiplied by their transparency: three bytes each, or four with alpha.
+    pub pixels: Pixels,
+    /// Bits of a channel in the file; judged are the upper eight.
+    pub bits: u8,
+    /// Pixels an inch, across and down, if the file says so.
+    pub dpi: Option<[f64; 2]>,
+    /// The true size that follows from it.
+    pub size: Option<Size>,
+    /// The colors that it says it has.
+    pub colors: ColorSpace,
+    /// What of it is not judged: other pages, other frames, channels that are no color.
+    pub losses: Vec<Loss>,
+}
+
+impl Finished {
+    /// Whether a file begins like one; what can't be read is none.
+    pub fn is_one(path: &Path) -> bool {
+        Source::head(path).is_ok_and(|head| Kind::of(&head).is_some())
+    }
+
+    /// Reads one. The bounds are those of tiles, which are larger than of pictures that are motifs.
+    ///
+    /// # Errors
+    /// A file that can't be read, is of another kind, is damaged, or larger than the limits say.
+    pub fn read(path: &Path, limits: &Limits) -> Result<Finished, ArtworkError> {
+        let limits = Limits { picture: limits.tile, picture_bytes: limits.tile_bytes, ..*limits };
+        let name = path.to_string_lossy();
+        let bytes = Source::bytes(path, &limits)?;
+        let Some(kind) = Kind::of(&bytes) else { return Err(ArtworkError::NoPicture { name: name.into() }) };
+        picture::finished(&name, kind, bytes, &limits)
+    }
+
+    /// Bytes of a pixel: three, or four with transparency.
+    pub fn channels(&self) -> usize {
+        self.pixels.bytes.len() / (self.pixels.width as usize * self.pixels.height as usize)
+    }
+}
