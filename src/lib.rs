@@ -2,10 +2,12 @@
 
 pub mod artwork;
 pub mod design;
+pub mod join;
 pub mod length;
 pub mod limits;
 pub mod pixels;
 pub mod progress;
+pub mod proof;
 pub mod raster;
 pub mod repeat;
 pub mod vector;

@@ -1,0 +1,239 @@
+//! The verdict on a join: what is measured there, held against the inside of the same tile.
+
+use super::fault::{Fault, FaultKind, Places};
+use super::image::{Image, REACH, Side, Strip};
+use super::inside::{Inside, quantile};
+use super::measure::{Change, Measures};
+use super::profile::echo;
+use super::soft::{LineLook, look};
+use super::witness::{Witness, witness};
+use super::{Join, Verdict};
+
+/// Judges one join.
+pub(super) fn judge(image: &Image, side: Side, repeats: bool) -> Join {
+    if repeats {
+        return Join {
+            side,
+            verdict: Verdict::Seamless,
+            slip: Some(0.0),
+            faults: Vec::new(),
+            doubt: None,
+            crossings: 0,
+            proven: true,
+        };
+    }
+    let inside = Inside::of(image, side);
+    let strip = Strip::around(image, side, 0);
+    let noise = inside.noise;
+    let plain = Measures::of(&strip, noise);
+    let (slid, at) = best_slide(&strip, &plain, &inside);
+    let places = Places { image, side };
+    let mut faults = Vec::new();
+    faults.extend(lines(&strip, &inside, places));
+    let witness = witness(image, side);
+    if faults.is_empty() {
+        faults.extend(witness.as_ref().and_then(|witness| witnessed(witness, places)));
+    }
+    if faults.is_empty() {
+        faults.extend(doubled(image, &at, &inside, places));
+    }
+    if faults.is_empty() {
+        faults.extend(displaced(&at, slid, &inside, places));
+    }
+    faults.extend(ground(&plain, &inside, places));
+    if faults.is_empty() {
+        faults.extend(broken(&plain, &inside, places));
+    }
+    let doubt = if faults.is_empty() { doubt(&at, &inside, witness.as_ref()) } else { None };
+    let verdict = match (&faults[..], &doubt) {
+        ([], None) => Verdict::Seamless,
+        ([], Some(_)) => Verdict::Unsure,
+        _ => Verdict::Fault,
+    };
+    let slip = (!at.crossings.is_empty() && at.fit.slip.error < 0.2).then_some(at.fit.slip.value + slid as f64);
+    Join {
+        side,
+        verdict,
+        slip,
+        faults,
+        doubt,
+        crossings: at.crossings.len(),
+        proven: witness.is_some_and(|w| w.sound()),
+    }
+}
+
+/// The slide of one side along the other that lets most contours go on, and what is measured then.
+fn best_slide(strip: &Strip, plain: &Measures, inside: &Inside) -> (isize, Measures) {
+    let usual = inside.most(0.98, |m| Some(m.ended_share()));
+    if plain.ended_share() <= usual.max(0.15) && plain.fit.slip.value.abs() < 0.8 {
+        return (0, plain.clone());
+    }
+    let cost = |m: &Measures| m.ended_share() + 0.02 * m.jump;
+    let tried = (-8..=8isize).filter(|by| *by != 0).map(|by| (by, Measures::of(&strip.slid(by), inside.noise)));
+    tried.chain([(0, plain.clone())]).min_by(|(_, a), (_, b)| cost(a).total_cmp(&cost(b))).unwrap_or((0, plain.clone()))
+}
+
+/// Lines at the join that are unlike their neighbours.
+fn lines(strip: &Strip, inside: &Inside, places: Places) -> Vec<Fault> {
+    let noise = inside.noise;
+    let usual = quantile(
+        inside.looks.iter().filter(|l| l.contrast.error < 0.1).map(|l| (l.contrast.value - 1.0).abs()).collect(),
+        0.98,
+    );
+    let sharp = |look: &LineLook| look.offset.iter().fold(0.0f64, |m, o| m.max(o.abs()));
+    let mut faults = Vec::new();
+    for offset in [-1isize, 0] {
+        let own = look(strip, offset, noise);
+        let like_it = inside.looks.iter().filter(|l| l.share > 0.4 && sharp(l) > 0.5 * sharp(&own)).count();
+        let stands_out = own.share > 0.4 && sharp(&own) > 1.5 + 2.0 * noise && like_it == 0;
+        let thin = own.opacity < 0.985
+            && quantile(inside.looks.iter().map(|l| (l.opacity - 1.0).abs()).collect(), 0.98)
+                < (1.0 - own.opacity) / 2.0;
+        let pale = own.contrast.value < 0.95
+            && own.contrast.differs(1.0) > 5.0
+            && 1.0 - own.contrast.value > 1.5 * usual.max(0.02);
+        let area = places.line(offset);
+        if thin {
+            faults.push(Fault::new(FaultKind::SoftEdge, own.opacity, vec![area]));
+        } else if pale && own.contrast.value > 0.05 {
+            faults.push(Fault::new(FaultKind::SoftEdge, own.contrast.value, vec![area]));
+        } else if pale || stands_out {
+            faults.push(Fault::new(FaultKind::Hairline, sharp(&own), vec![area]));
+        }
+    }
+    faults
+}
+
+/// A contour that moves more than this from line to line is no straight one.
+const SLOPED: f32 = 0.03;
+
+/// A line that stands twice: the last or the first beside itself, or the first once more at the end.
+fn doubled(image: &Image, at: &Measures, inside: &Inside, places: Places) -> Option<Fault> {
+    let count = inside.changes.len();
+    let echo_inside = || (REACH + 1..count.saturating_sub(REACH + 1)).filter_map(|at| echo(&inside.changes, at));
+    let same_inside = echo_inside().filter(|share| *share == 0.0).count();
+    let least = quantile(echo_inside().collect(), 0.005);
+    let mirrored = |at: usize| Measures::of(&Strip::around(image, places.side, at), inside.noise).mirrored;
+    let telling = |change: &Change| change.samples >= 4;
+    let least_change = inside.most(0.01, |m| m.change.filter(telling).map(|change| change.share)).min(0.5);
+    let fewest = if image.is_lossy() { 24 } else { 10 };
+    let is_low = |change: Change| change.samples >= fewest && change.share < (0.6 * least_change).min(0.35);
+    let twice = |(i, line): &(usize, usize)| {
+        let change = [at.beside[0], at.change, at.beside[1]][*i];
+        let echo = echo(&inside.changes, *line);
+        // Two lines that are the same in every pixel, as hardly any two are inside.
+        let same = !image.is_lossy() && echo == Some(0.0) && same_inside * 100 <= echo_inside().count();
+        let lively = inside.changes[(line + 1) % count] > 0.5 + inside.noise;
+        (same || (lively && echo.is_some_and(|share| share < (0.35 * least).min(0.15))) || change.is_some_and(is_low))
+            && !mirrored(*line)
+    };
+    // Where every contour runs straight over the join, one line more or less is as good a design.
+    let sloped = at.crossings.iter().filter(|crossing| crossing.slope.abs() > SLOPED).count();
+    if sloped < 2 && inside.noise < 1.0 {
+        return None;
+    }
+    let (offset, _) = [count - 1, 0, 1].into_iter().enumerate().find(twice)?;
+    Some(Fault::new(FaultKind::Doubled, 1.0, vec![places.line(if offset == 0 { -1 } else { 0 })]))
+}
+
+/// What the same motif says that lies whole elsewhere.
+fn witnessed(witness: &Witness, places: Places) -> Option<Fault> {
+    let [x, y] = witness.off()?;
+    let (along, across) = if places.side == Side::LeftRight { (y, x) } else { (x, y) };
+    let kind = match across {
+        0 => FaultKind::Slip,
+        n if n < 0 => FaultKind::Missing,
+        _ => FaultKind::Doubled,
+    };
+    let amount = if across == 0 { along } else { across.abs() };
+    Some(Fault { witnessed: true, ..Fault::new(kind, amount as f64, vec![places.line(0)]) })
+}
+
+/// A side that lies otherwise than the contours of the other one ask for.
+fn displaced(at: &Measures, slid: isize, inside: &Inside, places: Places) -> Option<Fault> {
+    let slip = at.fit.slip.value + slid as f64;
+    // As many contours that agree as well, elsewhere.
+    let (agreeing, scatter) = (at.crossings.len(), (1.5 * at.fit.scatter).max(0.1));
+    let usual = inside
+        .most(0.98, |m| (m.crossings.len() >= agreeing && m.fit.scatter <= scatter).then(|| m.fit.slip.value.abs()));
+    let clear = at.fit.slip.differs(-(slid as f64));
+    let usually_clear = inside.most(0.98, |m| m.fit.slip.error.is_finite().then(|| m.fit.slip.differs(0.0)));
+    let stands_out =
+        slip.abs() > (1.4 * usual).max(0.3) || (slip.abs() > 0.35 && clear > (1.5 * usually_clear).max(6.0));
+    if stands_out && at.fit.slip.error < 0.5 && agree(at, inside) && clear > 4.0 {
+        return Some(Fault::new(FaultKind::Slip, slip, places.crossings(&at.crossings)));
+    }
+    let usual = inside.most(0.99, |m| Some(m.strayed.abs()));
+    if at.strayed.abs() > (1.5 * usual).max(0.45) && slid == 0 {
+        return Some(Fault::new(FaultKind::Slip, at.strayed, places.crossings(&at.crossings)));
+    }
+    let usual = inside.most(0.98, |m| (m.fit.gap.error < 0.3).then(|| m.fit.gap.value.abs()));
+    let gap = at.fit.gap;
+    if (0.5f64.max(1.6 * usual)..1.6).contains(&gap.value.abs())
+        && at.crossings.len() >= 8
+        && gap.error < 0.2
+        && agree(at, inside)
+        && gap.differs(0.0) > 5.0
+    {
+        let kind = if gap.value > 0.0 { FaultKind::Missing } else { FaultKind::Doubled };
+        return Some(Fault::new(kind, gap.value.abs(), places.crossings(&at.crossings)));
+    }
+    None
+}
+
+/// Whether the contours tell the same, as they do inside the tile, or much more than they differ by.
+fn agree(at: &Measures, inside: &Inside) -> bool {
+    let usual = inside.most(0.5, |m| m.fit.scatter.is_finite().then_some(m.fit.scatter));
+    let told = at.fit.slip.value.abs().max(at.fit.gap.value.abs());
+    at.fit.scatter < (1.5 * usual).max(0.25) || at.fit.scatter < 0.4 * told
+}
+
+/// Grounds that differ by more are an edge that someone drew, if there is another like it.
+const SLIGHT: f64 = 24.0;
+
+/// Grounds of two colors.
+fn ground(plain: &Measures, inside: &Inside, places: Places) -> Option<Fault> {
+    let step = plain.step?;
+    let like_it = |m: &&Measures| m.step.is_some_and(|s| s.share > 0.25 && s.size() > 0.5 * step.size());
+    let none_inside = inside.measures.iter().filter(like_it).count() == 0;
+    // An edge as hard may lie inside and not be flat on both sides there.
+    let none_inside = none_inside && (step.size() < SLIGHT || inside.over_hardest() > 2.0);
+    let stands = step.share > 0.3 && step.size() >= 1.0 + 1.5 * inside.noise && none_inside;
+    stands.then(|| Fault::new(FaultKind::Ground, step.size(), vec![places.line(0)]))
+}
+
+/// Contours that do not go on.
+fn broken(plain: &Measures, inside: &Inside, places: Places) -> Option<Fault> {
+    let lossy = places.image.is_lossy();
+    let all = plain.ended.len() + plain.crossings.len();
+    let usual = inside.most(0.98, |m| Some(m.ended_share()));
+    let usual_ratio = inside.most(0.9, |m| Some(ratio(m)));
+    let jumps = ratio(plain) > (1.3 * usual_ratio).max(1.4);
+    if all >= 4
+        && plain.ended.len() >= 3
+        && plain.ended_share() > (2.0 * usual).max(0.35)
+        && jumps
+        && inside.over_hardest() > 0.8
+    {
+        return Some(Fault::new(FaultKind::Broken, plain.ended_share(), places.ends(&plain.ended)));
+    }
+    let usual = inside.most(1.0, |m| Some(ratio(m)));
+    (ratio(plain) > (2.0 * usual).max(2.5) && inside.over_hardest() > if lossy { 1.6 } else { 1.2 })
+        .then(|| Fault::new(FaultKind::Noise, plain.jump, vec![places.line(0)]))
+}
+
+/// The change over a boundary as a multiple of the changes beside it.
+fn ratio(m: &Measures) -> f64 {
+    m.jump / (0.5 * (m.jumps_beside[0] + m.jumps_beside[1])).max(0.3)
+}
+
+/// Why it can't be told, if so.
+fn doubt(at: &Measures, inside: &Inside, witness: Option<&Witness>) -> Option<String> {
+    if witness.is_some_and(Witness::sound) {
+        return None;
+    }
+    let gap = at.fit.gap;
+    let usual = inside.most(0.9, |m| (m.fit.gap.error < 0.3).then(|| m.fit.gap.value.abs()));
+    (gap.error < 0.3 && gap.value.abs() > usual.max(0.35) && gap.differs(0.0) > 3.0)
+        .then(|| "the contours that cross this join bend there as if a line were missing or stood twice; nothing else in the tile tells".into())
+}

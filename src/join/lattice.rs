@@ -1,0 +1,151 @@
+//! The repeat inside a tile, exactly: the finest lattice that maps its pixels onto themselves.
+//!
+//! Every lattice that holds the tile's own periods `(W, 0)` and `(0, H)` has one basis `(a, 0)`,
+//! `(b, d)` with `a` dividing `W`, `d` dividing `H` and `0 ≤ b < a` (Hermite's normal form), so it
+//! is found without guessing. `a` is the period of all rows together; `d` is the first divisor of
+//! `H` by which every row is a later one, moved across by one same `b`. A row is found in another by
+//! the failure function of D. E. Knuth, J. H. Morris, V. R. Pratt, "Fast pattern matching in strings" (1977).
+
+use rayon::prelude::*;
+
+use super::image::Image;
+
+/// A basis of a lattice in pixels: `(across, 0)` and `(shift, down)`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Steps {
+    /// The step along a row.
+    pub across: usize,
+    /// How far the rows of the next block are moved across.
+    pub shift: usize,
+    /// The step down.
+    pub down: usize,
+}
+
+impl Steps {
+    /// Whether a vector is one of the lattice.
+    pub fn hold(&self, x: i64, y: i64) -> bool {
+        let [across, shift, down] = [self.across, self.shift, self.down].map(|n| n as i64);
+        y % down == 0 && (x - y / down * shift).rem_euclid(across) == 0
+    }
+}
+
+/// The finest lattice of an image, which is its own rectangle if nothing repeats.
+pub fn exact(image: &Image) -> Steps {
+    let (width, height) = (image.width(), image.height());
+    let across = (0..height).into_par_iter().map(|y| period(image, y)).reduce(|| 1, lcm);
+    let length = across * image.channels();
+    let own = |y: usize| (own_period(&image.row(y)[..length], image.channels()), y);
+    // The row that repeats least inside itself leaves the fewest shifts to try.
+    let telling = (0..height).into_par_iter().map(own).reduce(|| (1, 0), Ord::max);
+    let rows = Rows { image, across, telling };
+    for down in divisors(height) {
+        if down == height {
+            break;
+        }
+        if let Some(shift) = rows.shift(down) {
+            return Steps { across, shift, down };
+        }
+    }
+    debug_assert_eq!(width % across, 0);
+    Steps { across, shift: 0, down: height }
+}
+
+/// The first `a` that divides the width and by which a row moved is itself.
+fn period(image: &Image, y: usize) -> usize {
+    let (row, channels) = (image.row(y), image.channels());
+    let width = image.width();
+    let fits = |a: &usize| row[a * channels..] == row[..(width - a) * channels];
+    divisors(width).into_iter().find(fits).unwrap_or(width)
+}
+
+struct Rows<'a> {
+    image: &'a Image,
+    across: usize,
+    /// A row and its own period.
+    telling: (usize, usize),
+}
+
+impl Rows<'_> {
+    /// One period of a row.
+    fn part(&self, y: usize) -> &[u8] {
+        &self.image.row(y % self.image.height())[..self.across * self.image.channels()]
+    }
+
+    /// Whether every row moved across by `shift` is the one `down` rows below.
+    fn maps(&self, down: usize, shift: usize) -> bool {
+        let split = (self.across - shift) * self.image.channels();
+        (0..self.image.height()).all(|y| {
+            let (upper, lower) = (self.part(y), self.part(y + down));
+            lower[self.image.channels() * shift..] == upper[..split]
+                && lower[..self.image.channels() * shift] == upper[split..]
+        })
+    }
+
+    /// The shift that maps every row onto the one `down` below.
+    fn shift(&self, down: usize) -> Option<usize> {
+        let (own, telling) = self.telling;
+        let first = find_turned(self.part(telling), self.part(telling + down), self.image.channels())?;
+        (first % own..self.across).step_by(own).find(|shift| self.maps(down, *shift))
+    }
+}
+
+/// The pixels after which a row turned on itself is the same.
+fn own_period(row: &[u8], channels: usize) -> usize {
+    let count = row.len() / channels;
+    let failure = failures(row, channels);
+    let period = count - failure[count];
+    if count.is_multiple_of(period) { period } else { count }
+}
+
+/// For every length of a beginning, the longest shorter beginning that is also its end, in pixels.
+fn failures(row: &[u8], channels: usize) -> Vec<usize> {
+    let pixel = |i: usize| &row[i * channels..(i + 1) * channels];
+    let count = row.len() / channels;
+    let mut failure = vec![0; count + 1];
+    let mut matched = 0;
+    for i in 1..count {
+        while matched > 0 && pixel(i) != pixel(matched) {
+            matched = failure[matched];
+        }
+        if pixel(i) == pixel(matched) {
+            matched += 1;
+        }
+        failure[i + 1] = matched;
+    }
+    failure
+}
+
+/// How far `row` is moved across, turning, to be `turned`.
+fn find_turned(row: &[u8], turned: &[u8], channels: usize) -> Option<usize> {
+    let count = row.len() / channels;
+    let pixel = |row: &[u8], i: usize| -> [u8; 4] {
+        let at = i % count * channels;
+        std::array::from_fn(|c| if c < channels { row[at + c] } else { 0 })
+    };
+    let failure = failures(row, channels);
+    let mut matched = 0;
+    for i in 0..2 * count {
+        while matched > 0 && (matched == count || pixel(turned, i) != pixel(row, matched)) {
+            matched = failure[matched];
+        }
+        if pixel(turned, i) == pixel(row, matched) {
+            matched += 1;
+        }
+        if matched == count {
+            return Some((i + 1 - count) % count);
+        }
+    }
+    None
+}
+
+fn divisors(n: usize) -> Vec<usize> {
+    (1..=n).filter(|d| n.is_multiple_of(*d)).collect()
+}
+
+fn lcm(a: usize, b: usize) -> usize {
+    let (mut x, mut y) = (a, b);
+    while y > 0 {
+        (x, y) = (y, x % y);
+    }
+    a / x * b
+}

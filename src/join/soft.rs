@@ -1,0 +1,122 @@
+//! A line that is not as its neighbours are: washed out, part-transparent, or of another color.
+
+use super::fit::{Estimate, median};
+use super::image::Strip;
+
+/// What a line is, measured against the lines beside it.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct LineLook {
+    /// Its contrast as a share of the contrast beside it.
+    pub(super) contrast: Estimate,
+    /// What it differs by where its neighbours are flat and alike: by channel, in levels.
+    pub(super) offset: [f64; 4],
+    /// The share of the line that is so.
+    pub(super) share: f64,
+    /// Its opacity as a share of its neighbours'.
+    pub(super) opacity: f64,
+}
+
+/// Looks at the line at `offset` from the boundary, beside lines on both of its sides; `width` such
+/// lines stand together.
+pub(super) fn look(strip: &Strip, offset: isize, noise: f64) -> LineLook {
+    let [before, line, behind] = [offset - 1, offset, offset + 1].map(|at| strip.line(at));
+    let channels = strip.channels;
+    let flat = 1.5 * noise + 1.0;
+    let mut offsets: Vec<Vec<f64>> = vec![Vec::new(); channels];
+    for ((a, own), b) in
+        before.chunks_exact(channels).zip(line.chunks_exact(channels)).zip(behind.chunks_exact(channels))
+    {
+        if a.iter().zip(b).all(|(a, b)| f64::from((a - b).abs()) <= flat) {
+            for (offsets, ((a, own), b)) in offsets.iter_mut().zip(a.iter().zip(own).zip(b)) {
+                offsets.push(f64::from(own - (a + b) / 2.0));
+            }
+        }
+    }
+    let mut offset = [0.0; 4];
+    for (offset, all) in offset.iter_mut().zip(&offsets) {
+        *offset = median(all.clone());
+    }
+    let agree = (0..offsets[0].len()).filter(|i| offsets.iter().zip(offset).all(|(o, m)| (o[*i] - m).abs() <= flat));
+    let share = agree.count() as f64 / strip.length as f64;
+    let opacity = if channels == 4 {
+        let sum = |line: &[f32]| line.chunks_exact(4).map(|p| f64::from(p[3])).sum::<f64>();
+        let beside = (sum(before) + sum(behind)) / 2.0;
+        if beside > 0.0 { sum(line) / beside } else { 1.0 }
+    } else {
+        1.0
+    };
+    LineLook { contrast: contrast(before, line, behind, channels), offset, share, opacity }
+}
+
+/// The line's contrast as a share of that of the lines beside it, or of the inner one alone, whichever
+/// is more: where the sides don't belong together the line still goes on from its own side. Only
+/// samples count at which both lines differ from their ground, and alike.
+fn contrast(before: &[f32], line: &[f32], behind: &[f32], channels: usize) -> Estimate {
+    let grounds = [before, line, behind].map(|line| ground(line, channels));
+    let mut both = Sums::default();
+    let mut sides = [Sums::default(), Sums::default()];
+    for ((a, own), b) in
+        before.chunks_exact(channels).zip(line.chunks_exact(channels)).zip(behind.chunks_exact(channels))
+    {
+        let off = |pixel: &[f32], ground: [f64; 4]| -> [f64; 4] {
+            std::array::from_fn(|c| pixel.get(c).map_or(0.0, |level| f64::from(*level) - ground[c]))
+        };
+        let (a, own, b) = (off(a, grounds[0]), off(own, grounds[1]), off(b, grounds[2]));
+        let size = |p: &[f64; 4]| p.iter().fold(0.0f64, |most, n| most.max(n.abs()));
+        let apart = size(&std::array::from_fn(|c| a[c] - b[c]));
+        if size(&a).min(size(&b)) > 8.0 && apart < 0.4 * size(&a).max(size(&b)) {
+            both.add(&std::array::from_fn(|c| (a[c] + b[c]) / 2.0), &own);
+        }
+        for (sums, side) in sides.iter_mut().zip([a, b]) {
+            if size(&side) > 8.0 {
+                sums.add(&side, &own);
+            }
+        }
+    }
+    let [a, b] = sides.map(|sums| sums.slope());
+    let side = if a.value > b.value { a } else { b };
+    let both = both.slope();
+    if both.error.is_infinite() || side.error.is_infinite() {
+        return Estimate::default();
+    }
+    if both.value > side.value { both } else { side }
+}
+
+/// The usual color along a line.
+fn ground(line: &[f32], channels: usize) -> [f64; 4] {
+    let mut ground = [0.0; 4];
+    for (c, level) in ground.iter_mut().enumerate().take(channels) {
+        *level = median(line.iter().skip(c).step_by(channels).map(|n| f64::from(*n)).collect());
+    }
+    ground
+}
+
+/// A slope through the origin.
+#[derive(Default)]
+struct Sums {
+    xx: f64,
+    xy: f64,
+    yy: f64,
+    count: usize,
+}
+
+impl Sums {
+    fn add(&mut self, x: &[f64; 4], y: &[f64; 4]) {
+        for (x, y) in x.iter().zip(y) {
+            self.xx += x * x;
+            self.xy += x * y;
+            self.yy += y * y;
+        }
+        self.count += 1;
+    }
+
+    fn slope(&self) -> Estimate {
+        if self.count < 8 {
+            return Estimate::default();
+        }
+        let value = self.xy / self.xx;
+        let left = (self.yy - value * self.xy).max(0.0) / self.count as f64;
+        // Samples beside each other say much the same; a fourth of them count.
+        Estimate { value, error: (4.0 * left / self.xx).sqrt().max(0.002) }
+    }
+}

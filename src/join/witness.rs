@@ -1,0 +1,210 @@
+//! The witness inside the tile: a motif that is cut by the join often lies whole elsewhere, as in
+//! every half-drop. Its two pieces are looked for there, each by itself. If they are found at one
+//! and the same step, they lie to each other as they should; if not, the difference is by how much
+//! one of them is off, across the join too, which the edges alone can't tell.
+
+use std::collections::{BTreeMap, HashSet};
+
+use super::correlate::steps;
+use super::image::{Image, Side};
+
+/// How far a piece may be off and still be found.
+const OFF: i64 = 3;
+/// Pixels around a point that are compared.
+const PATCH: i64 = 3;
+/// Points that are taken on each side.
+const POINTS: usize = 400;
+/// Points that must agree.
+const FEWEST: usize = 6;
+/// The least that a point must differ by in every direction: squared levels, all channels together.
+const TELLING: f64 = 3000.0;
+/// Pieces of one motif lie so near to each other along the join.
+const BESIDE: i64 = 160;
+/// Points that count against any number of others, where nothing was lost in packing.
+const MINORITY: usize = 9;
+/// What may differ of a patch's contrast.
+const UNLIKE: f64 = 0.01;
+/// The same of a picture that was packed with loss.
+const UNLIKE_PACKED: f64 = 0.06;
+
+/// What the witness says: how many points say that the far piece is off by so much.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Witness {
+    votes: Votes,
+    lossless: bool,
+}
+
+impl Witness {
+    fn best(&self) -> Option<([i64; 2], usize)> {
+        self.votes.iter().map(|(off, count)| (*off, *count)).max_by_key(|(_, count)| *count)
+    }
+
+    /// By how many pixels, right and down, the pieces behind the join are off; `None` if they are not,
+    /// or if it is not sure. Where nothing was lost in packing, a few points that are the same only at
+    /// another place are of a motif that lies there.
+    pub(super) fn off(&self) -> Option<[i64; 2]> {
+        let at_home = self.votes.get(&[0, 0]).copied().unwrap_or(0);
+        let mut others: Vec<_> =
+            self.votes.iter().filter(|(off, _)| **off != [0, 0]).map(|(off, n)| (*n, *off)).collect();
+        others.sort_unstable();
+        let (count, off) = others.pop()?;
+        let next = others.pop().map_or(0, |(count, _)| count);
+        let clear = count > 2 * next && (self.lossless || count > 3 * at_home);
+        (count >= if self.lossless { MINORITY } else { 2 * FEWEST } && clear).then_some(off)
+    }
+
+    /// Whether the pieces lie as they should.
+    pub(super) fn sound(&self) -> bool {
+        self.best().is_some_and(|(off, count)| off == [0, 0] && count >= FEWEST)
+    }
+}
+
+/// A view of the tile with the join's lines counted by `across`; beyond the last line the first
+/// one follows.
+pub(super) struct View<'a> {
+    pub(super) image: &'a Image,
+    pub(super) side: Side,
+}
+
+impl View<'_> {
+    /// What may differ of a patch's contrast.
+    fn most(&self) -> f64 {
+        if self.image.is_lossy() { UNLIKE_PACKED } else { UNLIKE }
+    }
+
+    pub(super) fn pixel(&self, across: i64, along: i64) -> &[u8] {
+        let across = across.rem_euclid(self.image.lines(self.side) as i64) as usize;
+        match self.side {
+            Side::LeftRight => self.image.pixel(across, along as usize),
+            Side::TopBottom => self.image.pixel(along as usize, across),
+        }
+    }
+}
+
+/// By how much the side behind is off, right and down in the end, and how many points say so.
+type Votes = BTreeMap<[i64; 2], usize>;
+
+/// A point where the picture changes in both directions.
+type Point = [i64; 2];
+
+/// Looks for witnesses of a join.
+pub(super) fn witness(image: &Image, side: Side) -> Option<Witness> {
+    let view = View { image, side };
+    let (lines, length) = (image.lines(side) as i64, image.length(side) as i64);
+    let band = (lines / 8).clamp(16, 160);
+    if lines < 4 * band.min(32) || length < 32 {
+        return None;
+    }
+    let before = points(&view, [lines - band, lines - PATCH - 1], length);
+    let behind = points(&view, [lines + PATCH + 1, lines + band], length);
+    if before.len() < FEWEST || behind.len() < FEWEST {
+        return None;
+    }
+    let steps = steps(&view, band);
+    let mut votes = Votes::new();
+    ask(&view, &before, &behind, &steps, |[a, b]| *votes.entry([a, b]).or_default() += 1);
+    // And the other way round: a piece behind the join may be the larger one.
+    ask(&view, &behind, &before, &steps, |[a, b]| *votes.entry([-a, -b]).or_default() += 1);
+    if side == Side::TopBottom {
+        votes = votes.into_iter().map(|([a, b], count)| ([b, a], count)).collect();
+    }
+    (!votes.is_empty()).then_some(Witness { votes, lossless: !image.is_lossy() })
+}
+
+/// Looks for the pieces with these points inside the tile, and for each point of the other side where
+/// it lies beside its piece there: says by how much, `[across, along]`, it is off.
+fn ask(view: &View, before: &[Point], behind: &[Point], steps: &[([i64; 2], i64)], mut vote: impl FnMut([i64; 2])) {
+    let most = view.most();
+    // Of places that are as alike the nearest counts.
+    let mut offs: Vec<[i64; 2]> = (-OFF..=OFF).flat_map(|a| (-OFF..=OFF).map(move |b| [a, b])).collect();
+    offs.sort_by_key(|[a, b]| a * a + b * b);
+    let mut homes: Vec<(Vec<Point>, [i64; 2])> = Vec::new();
+    for &(step, coarse) in steps {
+        let near = (-coarse..=coarse).flat_map(|a| (-coarse..=coarse).map(move |b| [step[0] + a, step[1] + b]));
+        let some: Vec<Point> = before.iter().step_by(before.len().div_ceil(100)).copied().collect();
+        let likeness = |step: [i64; 2]| some.iter().map(|p| most - unlike(view, *p, step).min(most)).sum::<f64>();
+        let home = near.map(|step| (likeness(step), step)).max_by(|(a, _), (b, _)| a.total_cmp(b));
+        let Some((_, home)) = home else { continue };
+        let found: Vec<Point> = before.iter().filter(|p| unlike(view, **p, home) < most).copied().collect();
+        homes.push((found, home));
+    }
+    // The step that explains most goes first; what it explains needs no other.
+    homes.sort_by_key(|(found, _)| std::cmp::Reverse(found.len()));
+    let (mut explained, mut open) = (HashSet::new(), behind.to_vec());
+    for (mut found, home) in homes {
+        found.retain(|point| !explained.contains(point));
+        if found.len() < FEWEST {
+            continue;
+        }
+        explained.extend(found.iter().copied());
+        open.retain(|point| {
+            // Only pieces of the same motif count: they lie beside each other.
+            if !found.iter().any(|f| (f[1] - point[1]).abs() < BESIDE) {
+                return true;
+            }
+            let best =
+                offs.iter().copied().map(|off| (unlike(view, *point, [home[0] - off[0], home[1] - off[1]]), off));
+            let Some((likest, [a, b])) = best.min_by(|(a, _), (b, _)| a.total_cmp(b)) else { return true };
+            if likest < most {
+                vote([a, b]);
+            }
+            likest >= most
+        });
+    }
+}
+
+/// Points of a band that can't be mistaken for their neighbours, the best of each small field.
+fn points(view: &View, [first, end]: [i64; 2], length: i64) -> Vec<Point> {
+    const FIELD: usize = 8;
+    let mut best = Vec::new();
+    for across in (first..end).step_by(FIELD) {
+        for along in (PATCH + 1..length - PATCH - 1).step_by(FIELD) {
+            let field = (across..(across + FIELD as i64).min(end))
+                .flat_map(|a| (along..(along + FIELD as i64).min(length - PATCH - 1)).map(move |b| [a, b]));
+            let strongest = field.map(|p| (telling(view, p), p)).max_by(|(a, _), (b, _)| a.total_cmp(b));
+            best.extend(strongest.filter(|(strength, _)| *strength > TELLING));
+        }
+    }
+    best.sort_unstable_by(|(a, _), (b, _)| b.total_cmp(a));
+    best.truncate(POINTS);
+    best.into_iter().map(|(_, point)| point).collect()
+}
+
+/// The smaller eigenvalue of the gradients around a point (J. Shi, C. Tomasi, "Good features to
+/// track", 1994).
+fn telling(view: &View, [across, along]: Point) -> f64 {
+    let (mut aa, mut ab, mut bb) = (0.0, 0.0, 0.0);
+    for i in -1..=1 {
+        for j in -1..=1 {
+            let at = |i: i64, j: i64| view.pixel(across + i, along + j).iter().map(|n| f64::from(*n)).sum::<f64>();
+            let (a, b) = (at(i + 1, j) - at(i - 1, j), at(i, j + 1) - at(i, j - 1));
+            (aa, ab, bb) = (aa + a * a, ab + a * b, bb + b * b);
+        }
+    }
+    let (half, difference) = ((aa + bb) / 2.0, (aa - bb) / 2.0);
+    (half - (difference * difference + ab * ab).sqrt()) / 9.0
+}
+
+/// What differs around a point a step further, inside the tile, as a share of its contrast.
+fn unlike(view: &View, [across, along]: Point, [by_across, by_along]: [i64; 2]) -> f64 {
+    let (lines, length) = (view.image.lines(view.side) as i64, view.image.length(view.side) as i64);
+    let (there, over) = (across + by_across, along + by_along);
+    if there < PATCH || there >= lines - PATCH || over < PATCH || over >= length - PATCH {
+        return f64::INFINITY;
+    }
+    let (mut off, mut contrast, mut middle) = (0.0, 0.0, [0.0; 4]);
+    for (sum, level) in middle.iter_mut().zip(view.pixel(across, along)) {
+        *sum = f64::from(*level);
+    }
+    for i in -PATCH..=PATCH {
+        for j in -PATCH..=PATCH {
+            let (own, other) = (view.pixel(across + i, along + j), view.pixel(there + i, over + j));
+            for ((a, b), middle) in own.iter().zip(other).zip(middle) {
+                let (a, b) = (f64::from(*a), f64::from(*b));
+                off += (a - b) * (a - b);
+                contrast += (a - middle) * (a - middle);
+            }
+        }
+    }
+    off / contrast.max(1.0)
+}

@@ -1,0 +1,97 @@
+//! One fault after another on the same tiles: each is found, on its own join, and named.
+
+use seamfast::join::{FaultKind, Image, Join, Side, Verdict, inner, judge};
+
+use crate::{Discs, Rows};
+
+fn joins(image: &Image) -> Vec<Join> {
+    judge(image, inner(image).0)
+}
+
+fn kinds(rows: &Rows, side: Side) -> Vec<FaultKind> {
+    let joins = joins(&rows.image());
+    let join = joins.iter().find(|join| join.side == side).expect("both joins");
+    join.faults.iter().map(|fault| fault.kind).collect()
+}
+
+fn tile() -> Discs {
+    Discs::strewn(400, 360, 130, 3)
+}
+
+#[test]
+fn a_whole_tile_has_no_fault() {
+    for seed in 1..20 {
+        let joins = joins(&Discs::strewn(400, 360, 130, seed).rows([0.0; 2]).image());
+        assert!(joins.iter().all(|join| join.verdict != Verdict::Fault), "seed {seed}: {joins:?}");
+    }
+}
+
+#[test]
+fn a_slip_is_found_to_half_a_pixel() {
+    for off in [-2.0, -1.0, -0.5, 0.5, 1.0, 2.0] {
+        let rows = tile().rows([0.0, off]);
+        let joins = joins(&rows.image());
+        let [fault] = &joins[0].faults[..] else { panic!("{off}: {joins:?}") };
+        assert_eq!(fault.kind, FaultKind::Slip, "{off}");
+        assert!((fault.amount - off).abs() < 0.3, "{off}: {}", fault.amount);
+        assert_eq!(kinds(&rows.turned(), Side::TopBottom), [FaultKind::Slip], "{off}, turned");
+    }
+}
+
+#[test]
+fn a_line_that_stands_twice_is_found() {
+    let whole = tile().rows([0.0; 2]);
+    let last = whole.clone().change_columns(|row| row.push(row[row.len() - 1]));
+    let first = whole.change_columns(|row| row.push(row[0]));
+    for rows in [last, first] {
+        assert_eq!(kinds(&rows, Side::LeftRight), [FaultKind::Doubled]);
+        assert_eq!(kinds(&rows.turned(), Side::TopBottom), [FaultKind::Doubled]);
+    }
+}
+
+#[test]
+fn a_missing_line_is_seen_by_the_motif_inside() {
+    let mut discs = Discs::strewn(200, 360, 50, 5);
+    discs.width = 400;
+    let rows = discs.stepped(&[[0, 0], [200, 180]]).rows([0.0; 2]);
+    assert_eq!(kinds(&rows, Side::LeftRight), []);
+    let short = rows.change_columns(|row| _ = row.pop());
+    let joins = joins(&short.image());
+    let [fault] = &joins[0].faults[..] else { panic!("{joins:?}") };
+    assert_eq!((fault.kind, fault.amount, fault.witnessed), (FaultKind::Missing, 1.0, true));
+    assert!(fault.what(Side::LeftRight).contains("1 px too near"), "{}", fault.what(Side::LeftRight));
+}
+
+#[test]
+fn soft_edges_and_hairlines_are_found() {
+    let blend = |rows: Rows, share: f64, with: [u8; 3]| {
+        rows.change_columns(|row| {
+            let last = row.len() - 1;
+            for (level, with) in row[last].iter_mut().zip(with) {
+                *level = (f64::from(*level) * share + f64::from(with) * (1.0 - share)).round() as u8;
+            }
+        })
+    };
+    let ground = [238, 232, 220];
+    for share in [0.25, 0.5, 0.8] {
+        assert_eq!(
+            kinds(&blend(tile().rows([0.0; 2]), share, ground), Side::LeftRight),
+            [FaultKind::SoftEdge],
+            "{share}"
+        );
+    }
+    let line = blend(tile().rows([0.0; 2]), 0.0, [255, 0, 0]);
+    assert_eq!(kinds(&line, Side::LeftRight).first(), Some(&FaultKind::Hairline));
+}
+
+#[test]
+fn stripes_with_an_edge_on_the_join_are_no_fault() {
+    for turned in [false, true] {
+        let row: Vec<[u8; 3]> =
+            (0..360).map(|x| if x / 45 % 2 == 0 { [20, 60, 110] } else { [240, 236, 225] }).collect();
+        let rows = Rows { width: 360, rows: vec![row; 300] };
+        let rows = if turned { rows.turned() } else { rows };
+        let joins = joins(&rows.image());
+        assert!(joins.iter().all(|join| join.verdict == Verdict::Seamless), "{joins:?}");
+    }
+}
