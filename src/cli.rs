@@ -1,6 +1,7 @@
 //! The command line: one file a command, and all words to the user.
 
 mod args;
+mod check;
 mod guarded;
 mod limits;
 mod make;
@@ -19,6 +20,7 @@ use clap::{CommandFactory, Parser};
 use crate::guard::Mark;
 use args::{Args, Command};
 use say::Failure;
+use seamfast::join::Verdict;
 
 /// Runs one command. Exit code 0: done; 1: a check found a fault; 2: could not do it.
 pub fn run() -> ExitCode {
@@ -38,7 +40,7 @@ pub fn run() -> ExitCode {
     };
     // What takes in strangers' files is done elsewhere, if there is an elsewhere.
     let folder = match &args.command {
-        Command::New(_) => Some(None),
+        Command::New(_) | Command::Check(_) => Some(None),
         Command::Make(args) => Some(Some(args.out.clone())),
         _ => None,
     };
@@ -47,16 +49,22 @@ pub fn run() -> ExitCode {
     {
         return ended.unwrap_or_else(|failure| failed(&failure));
     }
+    let mut code = ExitCode::SUCCESS;
     let outcome = guarded::caught(|| match args.command {
         Command::New(args) => new::run(&args, &guarded::worker(mark)),
         Command::Make(args) => make::run(&args, &guarded::worker(mark)),
+        Command::Check(args) => check::run(&args, &guarded::worker(mark)).map(|worst| {
+            if worst == Verdict::Fault {
+                code = ExitCode::from(1);
+            }
+        }),
         Command::Limits(args) => limits::run(&args),
         Command::Size(args) => size::run(&args),
         Command::Schema => say::line(&seamfast::design::schema()),
         Command::Completions { shell } => paper::completions(shell, &mut Args::command()),
         Command::Man { out } => paper::man(out.as_deref(), Args::command()),
     });
-    outcome.map_or_else(|failure| failed(&failure), |()| ExitCode::SUCCESS)
+    outcome.map_or_else(|failure| failed(&failure), |()| code)
 }
 
 fn failed(failure: &Failure) -> ExitCode {

@@ -19,6 +19,7 @@ mod error;
 mod jpeg;
 mod later;
 mod laying;
+mod page;
 mod painting;
 mod pasting;
 mod png;
@@ -35,6 +36,7 @@ use std::io;
 
 pub use census::Colors;
 pub use error::RasterError;
+pub use page::{hold_size, page};
 pub use png::PngColors;
 pub use readback::ReadBackError;
 pub use seams::Seams;

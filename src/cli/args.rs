@@ -22,6 +22,8 @@ pub(super) enum Command {
     New(NewArgs),
     /// Make tiles from a design file, or from motifs and flags.
     Make(Box<MakeArgs>),
+    /// Judge designs and anyone's tiles: does the join show, and what repeats inside?
+    Check(CheckArgs),
     /// Work out sizes, pixels and resolutions.
     Size(SizeArgs),
     /// Print the limits of what artwork may ask for, with their usual values.
@@ -53,6 +55,26 @@ pub(super) struct NewArgs {
     /// The design's name; the file is NAME.toml. Without it, the first motif's name.
     #[arg(long)]
     pub(super) name: Option<String>,
+    /// Take more of what `seamfast limits` lists, or less; may be given often.
+    #[arg(long = "limit", value_name = "NAME=VALUE")]
+    pub(super) limits: Vec<String>,
+    /// One JSON object on standard output; a failure leaves standard output empty.
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Examples:\n  \
+    seamfast check limpets.tif\n  \
+    seamfast check shore.toml\n\n\
+    Exit code 0: no fault found; 1: a fault; 2: a file that can't be judged.")]
+pub(super) struct CheckArgs {
+    /// Tiles of any making (PNG, TIFF, JPEG, WebP, SVG), and design files.
+    #[arg(value_name = "FILE", required = true)]
+    pub(super) files: Vec<PathBuf>,
+    /// What drawings are painted at to be judged; 150 if nothing is said.
+    #[arg(long, value_name = "N")]
+    pub(super) dpi: Option<String>,
     /// Take more of what `seamfast limits` lists, or less; may be given often.
     #[arg(long = "limit", value_name = "NAME=VALUE")]
     pub(super) limits: Vec<String>,

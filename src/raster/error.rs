@@ -41,6 +41,16 @@ pub enum RasterError {
         /// The limit.
         limit: Limit,
     },
+    /// A tile that is larger than what is held in memory to be judged.
+    #[error("the tile comes to {width} × {height} px; the most is {limit}")]
+    TooLargeToJudge {
+        /// Pixels across.
+        width: u64,
+        /// Pixels down.
+        height: u64,
+        /// The limit.
+        limit: Limit,
+    },
     /// Transparency that a format does not have.
     #[error("a JPEG has no transparency; give the design a ground, for example --ground linen")]
     NoGround,

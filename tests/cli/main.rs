@@ -1,6 +1,7 @@
 //! The counter, tried as a designer would: the program itself is run in a folder of its own.
 #![allow(clippy::unwrap_used, clippy::panic)] // a test says so by stopping
 
+mod check;
 mod done;
 mod guard;
 mod leftovers;
