@@ -104,7 +104,7 @@ def heavy(folder):
     big = ["--tile", "100in", "--dpi", "300", "--ground", "linen"]
     yield "intake of 60 000 paths", [drawing("strokes.svg", strokes), "--as", "svg"]
     yield "a pattern as shapes", [drawing("pattern.svg", pattern), "--as", "svg"]
-    yield "a filter in one piece", [drawing("noise.svg", noise), "--motif-width", "12in", "--tile", "16in", "--dpi", "300", "--as", "png"]
+    yield "a filter in one piece", [drawing("noise.svg", noise), "--motif-width", "12in", "--tile", "16in", "--dpi", "300", "--as", "png", "--limit", "time=60s"]
     yield "a large PNG and its reading back", [drawing("flat.svg", flat), *big, "--as", "png"]
     yield "a large JPEG and its reading back", [drawing("flat.svg", flat), "--tile", "60in", "--dpi", "300", "--ground", "linen", "--as", "jpeg"]
     yield "many copies", [drawing("flat.svg", flat), "--motif-width", "1mm", "--block", "4mm", "--tile", "2400mm", "--layout", "straight", "--dpi", "127", "--as", "svg,png"]
