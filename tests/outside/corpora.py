@@ -84,5 +84,8 @@ def written_out(path, folder):
         left, top = icon.get("left", 0), icon.get("top", 0)
         width, height = icon.get("width", icons["width"]), icon.get("height", icons["height"])
         view = f'viewBox="{left} {top} {width} {height}"'
-        (folder / f"{name}.svg").write_text(f'<svg xmlns="http://www.w3.org/2000/svg" {view}>{icon["body"]}</svg>')
+        path, text = folder / f"{name}.svg", f'<svg xmlns="http://www.w3.org/2000/svg" {view}>{icon["body"]}</svg>'
+        # To write thousands of files takes far longer than to see that they are there.
+        if not path.exists() or path.read_text() != text:
+            path.write_text(text)
     return folder
