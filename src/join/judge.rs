@@ -76,10 +76,6 @@ fn best_slide(strip: &Strip, plain: &Measures, inside: &Inside) -> (isize, Measu
 /// Lines at the join that are unlike their neighbours.
 fn lines(strip: &Strip, inside: &Inside, places: Places) -> Vec<Fault> {
     let noise = inside.noise;
-    let usual = quantile(
-        inside.looks.iter().filter(|l| l.contrast.error < 0.1).map(|l| (l.contrast.value - 1.0).abs()).collect(),
-        0.98,
-    );
     let sharp = |look: &LineLook| look.offset.iter().fold(0.0f64, |m, o| m.max(o.abs()));
     let mut faults = Vec::new();
     for offset in [-1isize, 0] {
@@ -89,9 +85,15 @@ fn lines(strip: &Strip, inside: &Inside, places: Places) -> Vec<Fault> {
         let thin = own.opacity < 0.985
             && quantile(inside.looks.iter().map(|l| (l.opacity - 1.0).abs()).collect(), 0.98)
                 < (1.0 - own.opacity) / 2.0;
+        // Lines inside that are told by as many samples; where a shape ends, a line is paler, too, but
+        // not all of it alike.
+        let like = || inside.looks.iter().filter(|l| l.samples * 2 >= own.samples && l.contrast.value < 1.0);
+        let usual = quantile(like().map(|l| 1.0 - l.contrast.value).collect(), 0.98).max(0.02);
+        let usually_clear = quantile(like().map(|l| l.contrast.differs(1.0)).collect(), 0.98);
+        let clear = own.contrast.differs(1.0);
         let pale = own.contrast.value < 0.95
-            && own.contrast.differs(1.0) > 5.0
-            && 1.0 - own.contrast.value > 1.5 * usual.max(0.02);
+            && clear > 5.0
+            && (1.0 - own.contrast.value > 1.5 * usual || clear > 1.5 * usually_clear);
         let area = places.line(offset);
         if thin {
             faults.push(Fault::new(FaultKind::SoftEdge, own.opacity, vec![area]));

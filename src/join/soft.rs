@@ -12,9 +12,15 @@ pub(super) struct LineLook {
     pub(super) offset: [f64; 4],
     /// The share of the line that is so.
     pub(super) share: f64,
+    /// How many samples tell its contrast.
+    pub(super) samples: usize,
     /// Its opacity as a share of its neighbours'.
     pub(super) opacity: f64,
 }
+
+/// The share of an offset that it may differ by from sample to sample: on a ground that changes its
+/// color, a mixture with another one changes too.
+const ALIKE: f64 = 0.35;
 
 /// Looks at the line at `offset` from the boundary, beside lines on both of its sides; `width` such
 /// lines stand together.
@@ -36,7 +42,8 @@ pub(super) fn look(strip: &Strip, offset: isize, noise: f64) -> LineLook {
     for (offset, all) in offset.iter_mut().zip(&offsets) {
         *offset = median(all.clone());
     }
-    let agree = (0..offsets[0].len()).filter(|i| offsets.iter().zip(offset).all(|(o, m)| (o[*i] - m).abs() <= flat));
+    let agree = (0..offsets[0].len())
+        .filter(|i| offsets.iter().zip(offset).all(|(o, m)| (o[*i] - m).abs() <= flat.max(ALIKE * m.abs())));
     let share = agree.count() as f64 / strip.length as f64;
     let opacity = if channels == 4 {
         let sum = |line: &[f32]| line.chunks_exact(4).map(|p| f64::from(p[3])).sum::<f64>();
@@ -45,13 +52,14 @@ pub(super) fn look(strip: &Strip, offset: isize, noise: f64) -> LineLook {
     } else {
         1.0
     };
-    LineLook { contrast: contrast(before, line, behind, channels), offset, share, opacity }
+    let (contrast, samples) = contrast(before, line, behind, channels);
+    LineLook { contrast, samples, offset, share, opacity }
 }
 
 /// The line's contrast as a share of that of the lines beside it, or of the inner one alone, whichever
 /// is more: where the sides don't belong together the line still goes on from its own side. Only
 /// samples count at which both lines differ from their ground, and alike.
-fn contrast(before: &[f32], line: &[f32], behind: &[f32], channels: usize) -> Estimate {
+fn contrast(before: &[f32], line: &[f32], behind: &[f32], channels: usize) -> (Estimate, usize) {
     let grounds = [before, line, behind].map(|line| ground(line, channels));
     let mut both = Sums::default();
     let mut sides = [Sums::default(), Sums::default()];
@@ -73,13 +81,14 @@ fn contrast(before: &[f32], line: &[f32], behind: &[f32], channels: usize) -> Es
             }
         }
     }
+    let samples = both.count;
     let [a, b] = sides.map(|sums| sums.slope());
     let side = if a.value > b.value { a } else { b };
     let both = both.slope();
     if both.error.is_infinite() || side.error.is_infinite() {
-        return Estimate::default();
+        return (Estimate::default(), 0);
     }
-    if both.value > side.value { both } else { side }
+    (if both.value > side.value { both } else { side }, samples)
 }
 
 /// The usual color along a line.

@@ -80,6 +80,14 @@ fn soft_edges_and_hairlines_are_found() {
             "{share}"
         );
     }
+    // White on a ground that changes along the edge: no two samples are off by the same.
+    let mut shaded = tile().rows([0.0; 2]);
+    for (y, row) in shaded.rows.iter_mut().enumerate() {
+        let dark = (0.5 - 0.3 * (y as f64 / 360.0 * std::f64::consts::TAU).cos()).clamp(0.0, 1.0);
+        row.iter_mut().flatten().for_each(|level| *level = (f64::from(*level) * dark) as u8);
+    }
+    assert_eq!(kinds(&shaded, Side::LeftRight), []);
+    assert_eq!(kinds(&blend(shaded, 0.7, [255; 3]), Side::LeftRight), [FaultKind::SoftEdge]);
     let line = blend(tile().rows([0.0; 2]), 0.0, [255, 0, 0]);
     assert_eq!(kinds(&line, Side::LeftRight).first(), Some(&FaultKind::Hairline));
 }
