@@ -140,8 +140,7 @@ fn doubled(image: &Image, at: &Measures, inside: &Inside, places: Places) -> Opt
 
 /// What the same motif says that lies whole elsewhere.
 fn witnessed(witness: &Witness, places: Places) -> Option<Fault> {
-    let [x, y] = witness.off()?;
-    let (along, across) = if places.side == Side::LeftRight { (y, x) } else { (x, y) };
+    let [across, along] = witness.off()?;
     let kind = match across {
         0 => FaultKind::Slip,
         n if n < 0 => FaultKind::Missing,

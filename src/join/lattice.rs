@@ -143,9 +143,10 @@ fn divisors(n: usize) -> Vec<usize> {
 }
 
 fn lcm(a: usize, b: usize) -> usize {
-    let (mut x, mut y) = (a, b);
-    while y > 0 {
-        (x, y) = (y, x % y);
-    }
-    a / x * b
+    a / gcd(a, b) * b
+}
+
+/// The greatest common divisor.
+pub(super) fn gcd(a: usize, b: usize) -> usize {
+    if b == 0 { a } else { gcd(b, a % b) }
 }

@@ -1,6 +1,6 @@
 //! A lattice's name in the trade, and how its tile is to be uploaded.
 
-use super::lattice::Steps;
+use super::lattice::{Steps, gcd};
 use super::near::Parts;
 
 /// The repeat that lies inside a tile.
@@ -85,11 +85,8 @@ fn size(block: [f64; 2]) -> String {
 }
 
 fn reduced(p: usize, q: usize) -> (usize, usize) {
-    let (mut a, mut b) = (p, q);
-    while b > 0 {
-        (a, b) = (b, a % b);
-    }
-    (p / a, q / a)
+    let by = gcd(p, q);
+    (p / by, q / by)
 }
 
 #[cfg(test)]

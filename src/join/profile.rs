@@ -1,5 +1,4 @@
-//! All lines of a tile at once: how much each differs from the one before, and how many lines are
-//! like one that was found at the join.
+//! All lines of a tile at once: how much each differs from the one before.
 
 use rayon::prelude::*;
 

@@ -22,8 +22,7 @@ pub(super) struct LineLook {
 /// color, a mixture with another one changes too.
 const ALIKE: f64 = 0.35;
 
-/// Looks at the line at `offset` from the boundary, beside lines on both of its sides; `width` such
-/// lines stand together.
+/// Looks at the line at `offset` from the boundary, beside the lines on both of its sides.
 pub(super) fn look(strip: &Strip, offset: isize, noise: f64) -> LineLook {
     let [before, line, behind] = [offset - 1, offset, offset + 1].map(|at| strip.line(at));
     let channels = strip.channels;
@@ -56,8 +55,8 @@ pub(super) fn look(strip: &Strip, offset: isize, noise: f64) -> LineLook {
     LineLook { contrast, samples, offset, share, opacity }
 }
 
-/// The line's contrast as a share of that of the lines beside it, or of the inner one alone, whichever
-/// is more: where the sides don't belong together the line still goes on from its own side. Only
+/// The line's contrast as a share of that of the lines beside it, or of one of them alone, whichever
+/// is most: where the sides don't belong together the line still goes on from its own side. Only
 /// samples count at which both lines differ from their ground, and alike.
 fn contrast(before: &[f32], line: &[f32], behind: &[f32], channels: usize) -> (Estimate, usize) {
     let grounds = [before, line, behind].map(|line| ground(line, channels));

@@ -39,7 +39,7 @@ impl Witness {
         self.votes.iter().map(|(off, count)| (*off, *count)).max_by_key(|(_, count)| *count)
     }
 
-    /// By how many pixels, right and down, the pieces behind the join are off; `None` if they are not,
+    /// By how many pixels, across the join and along it, the pieces behind the join are off; `None` if they are not,
     /// or if it is not sure. Where nothing was lost in packing, a few points that are the same only at
     /// another place are of a motif that lies there.
     pub(super) fn off(&self) -> Option<[i64; 2]> {
@@ -81,7 +81,7 @@ impl View<'_> {
     }
 }
 
-/// By how much the side behind is off, right and down in the end, and how many points say so.
+/// By how much the side behind is off, across the join and along it, and how many points say so.
 type Votes = BTreeMap<[i64; 2], usize>;
 
 /// A point where the picture changes in both directions.
@@ -105,9 +105,6 @@ pub(super) fn witness(image: &Image, side: Side) -> Option<Witness> {
     ask(&view, &before, &behind, &steps, |[a, b]| *votes.entry([a, b]).or_default() += 1);
     // And the other way round: a piece behind the join may be the larger one.
     ask(&view, &behind, &before, &steps, |[a, b]| *votes.entry([-a, -b]).or_default() += 1);
-    if side == Side::TopBottom {
-        votes = votes.into_iter().map(|([a, b], count)| ([b, a], count)).collect();
-    }
     (!votes.is_empty()).then_some(Witness { votes, lossless: !image.is_lossy() })
 }
 

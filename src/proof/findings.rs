@@ -3,7 +3,7 @@
 //! The limits are common practice, without a source.
 
 use crate::artwork::{ColorSpace, Finished, Motif};
-use crate::design::{Delivery, Order};
+use crate::design::Order;
 use crate::length::Unit;
 
 /// How much a finding matters.
@@ -129,6 +129,6 @@ pub(super) fn of_drawing(motif: &Motif, dpi: f64) -> Vec<Finding> {
 }
 
 /// What is to be said of a design: the orders' own warnings.
-pub(super) fn of_design(order: &Order, _: &Delivery) -> Vec<Finding> {
+pub(super) fn of_design(order: &Order) -> Vec<Finding> {
     order.warnings.iter().map(|warning| note("design", warning, "see the design")).collect()
 }

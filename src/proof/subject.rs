@@ -131,7 +131,7 @@ impl Subject {
                 kind: "design",
                 dpi: Some([dpi; 2]),
                 image: Image::new(spec.width as usize, spec.height as usize, channels, bytes),
-                findings: of_design(&order, delivery),
+                findings: of_design(&order),
             });
         }
         Ok(subjects)
