@@ -27,6 +27,7 @@ mod slot;
 mod starter;
 #[cfg(test)]
 mod tests;
+mod together;
 mod traces;
 mod twins;
 mod written;
@@ -37,6 +38,7 @@ pub use error::{DesignError, SourcePlace};
 pub use failed::DeliverError;
 pub use order::{ColorMode, Delivery, Kind, Order};
 pub use slot::sweep;
+pub use together::{Blank, Written, write_together};
 pub use starter::{StarterMotif, starter};
 pub use traces::abandon;
 pub use written::{Amount, Deliver, Design, Entry, RepeatEntry, schema};

@@ -24,6 +24,7 @@ mod painting;
 mod pasting;
 mod png;
 mod readback;
+mod rows;
 mod seams;
 mod sheet;
 #[cfg(test)]
@@ -39,6 +40,7 @@ pub use error::RasterError;
 pub use page::{hold_size, page};
 pub use png::PngColors;
 pub use readback::ReadBackError;
+pub use rows::write;
 pub use seams::Seams;
 pub use sheet::{Channels, SheetSpec};
 pub use tiff::TiffPacking;

@@ -6,11 +6,11 @@ use std::path::{Path, PathBuf};
 
 use sha2::{Digest, Sha256};
 
-use super::draft::{Draft, settle};
+use super::draft::Draft;
 use super::failed::DeliverError;
 use super::order::{Delivery, Kind, Order};
-use super::slot::{Slot, fit, folder_of, sweep};
-use super::traces::{self, Trace};
+use super::slot::{Slot, fit, sweep};
+use super::together::together;
 use crate::progress::{Progress, Task};
 use crate::vector;
 use crate::wrap::Copies;
@@ -70,24 +70,11 @@ impl Order {
     /// What could not be done. No file has then been touched, unless the error says so, and a
     /// folder that was made for them is gone again.
     pub fn deliver(&self, folder: &Path, progress: &dyn Progress) -> Result<Report, DeliverError> {
-        if folder.is_symlink() && !folder.exists() {
-            return Err(DeliverError::Unfit { path: folder.into(), what: "is a link that leads nowhere".into() });
-        }
-        // Dropped, a folder with files in it stays.
-        let new = Trace::folders(folder).map_err(disk(folder))?;
-        let slots = self.claim(folder)?;
-        let (mut drafts, report) = self.make_all(&slots, progress)?;
-        for draft in &drafts {
-            if progress.stopped() {
-                return Err(DeliverError::Stopped);
-            }
-            draft.flush().map_err(disk(draft.path()))?;
-        }
-        place(&mut drafts, progress)?;
-        for folder in new.iter().map(|new| folder_of(new.path())).chain([folder]) {
-            settle(folder).map_err(|error| DeliverError::Unsettled { path: folder.into(), error })?;
-        }
-        Ok(report)
+        together(folder, progress, || {
+            let slots = self.claim(folder)?;
+            let (drafts, report) = self.make_all(&slots, progress)?;
+            Ok((slots, drafts, report))
+        })
     }
 
     /// Claims the place of every file, one list for each delivery.
@@ -160,25 +147,6 @@ impl Order {
     }
 }
 
-/// Puts all drafts in their places. A stop that comes later than this begins comes too late.
-fn place(drafts: &mut [Draft], progress: &dyn Progress) -> Result<(), DeliverError> {
-    // Said before it is asked: who ends this program later knows that files may have changed.
-    let _busy = progress.busy(Task::Placing);
-    let mut ours = traces::hold();
-    if progress.stopped() {
-        return Err(DeliverError::Stopped);
-    }
-    let mut kept = Vec::new();
-    for draft in drafts {
-        match draft.keep(&mut ours) {
-            Ok(()) => kept.push(draft.path().to_path_buf()),
-            Err(error) if kept.is_empty() => return Err(disk(draft.path())(error)),
-            Err(error) => return Err(DeliverError::Half { path: draft.path().into(), error, kept }),
-        }
-    }
-    Ok(())
-}
-
 pub(super) fn disk(path: &Path) -> impl Fn(io::Error) -> DeliverError {
     move |error| DeliverError::Disk { path: path.into(), error }
 }
@@ -189,7 +157,7 @@ fn report(kind: Kind, draft: &Draft) -> Result<FileReport, DeliverError> {
     Ok(FileReport { path: draft.path().into(), kind, bytes, sha256 })
 }
 
-fn digest(file: File) -> io::Result<(u64, String)> {
+pub(super) fn digest(file: File) -> io::Result<(u64, String)> {
     let mut file = BufReader::with_capacity(1 << 18, file);
     let (mut hash, mut bytes, mut buffer) = (Sha256::new(), 0, vec![0; 1 << 18]);
     loop {

@@ -1,7 +1,7 @@
 //! Why an order's files were not made.
 
 use std::io;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use crate::raster::{RasterError, ReadBackError};
 use crate::vector::SvgError;
@@ -99,6 +99,25 @@ pub enum DeliverError {
         /// What is wrong with it.
         error: SvgError,
     },
+}
+
+impl DeliverError {
+    /// A file whose pixels were not written.
+    pub(super) fn unpainted(path: &Path, error: RasterError) -> DeliverError {
+        match error {
+            RasterError::Stopped => DeliverError::Stopped,
+            RasterError::Disk(error) => DeliverError::Disk { path: path.into(), error },
+            other => DeliverError::Raster(other),
+        }
+    }
+
+    /// A file whose pixels do not read back.
+    pub(super) fn unread(path: &Path, error: ReadBackError) -> DeliverError {
+        match error {
+            ReadBackError::Disk(error) => DeliverError::Disk { path: path.into(), error },
+            error => DeliverError::Pixels { path: path.into(), error },
+        }
+    }
 }
 
 /// What the system says, without its number.

@@ -7,7 +7,7 @@ use super::draft::Draft;
 use super::failed::DeliverError;
 use super::order::{ColorMode, Delivery, Kind, Order};
 use crate::progress::{Progress, Task};
-use crate::raster::{self, Colors, Format, PngColors, RasterError, ReadBackError, SheetSpec, Target, Woven};
+use crate::raster::{self, Colors, Format, PngColors, SheetSpec, Target, Woven};
 use crate::wrap::Copies;
 
 impl Order {
@@ -87,11 +87,8 @@ impl Order {
             let (file, scratch) = (file.map_err(&disk)?, scratch.map_err(&disk)?);
             targets.push(Target { format: format.clone(), file, scratch });
         }
-        raster::paint(copies, &self.motifs, spec, targets, progress).map_err(|e| match e {
-            RasterError::Stopped => DeliverError::Stopped,
-            RasterError::Disk(error) => DeliverError::Disk { path: formats[0].1.path().into(), error },
-            other => DeliverError::Raster(other),
-        })
+        raster::paint(copies, &self.motifs, spec, targets, progress)
+            .map_err(|e| DeliverError::unpainted(formats[0].1.path(), e))
     }
 }
 
@@ -100,15 +97,8 @@ fn read_rasters(formats: &[(Format, &Draft)], woven: &Woven) -> Result<Vec<Strin
     let mut remarks = Vec::new();
     for (format, draft) in formats {
         let remark =
-            raster::read_back(format, &|| draft.handle(), woven).map_err(|error| unread(draft.path(), error))?;
+            raster::read_back(format, &|| draft.handle(), woven).map_err(|e| DeliverError::unread(draft.path(), e))?;
         remarks.extend(remark.map(|what| format!("{}: {what}", draft.path().display())));
     }
     Ok(remarks)
-}
-
-fn unread(path: &Path, error: ReadBackError) -> DeliverError {
-    match error {
-        ReadBackError::Disk(error) => disk(path)(error),
-        error => DeliverError::Pixels { path: path.into(), error },
-    }
 }
