@@ -2,6 +2,7 @@
 
 pub mod artwork;
 pub mod design;
+pub mod evenness;
 pub mod join;
 pub mod length;
 pub mod limits;
