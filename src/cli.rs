@@ -2,11 +2,13 @@
 
 mod args;
 mod check;
+mod evenness;
 mod guarded;
 mod limits;
 mod make;
 mod new;
 mod paper;
+mod proof;
 mod say;
 mod size;
 mod summary;
@@ -42,6 +44,7 @@ pub fn run() -> ExitCode {
     let folder = match &args.command {
         Command::New(_) | Command::Check(_) => Some(None),
         Command::Make(args) => Some(Some(args.out.clone())),
+        Command::Proof(args) => Some(Some(args.out.clone())),
         _ => None,
     };
     if let (None, Some(folder)) = (mark, folder)
@@ -58,6 +61,7 @@ pub fn run() -> ExitCode {
                 code = ExitCode::from(1);
             }
         }),
+        Command::Proof(args) => proof::run(&args, &guarded::worker(mark)),
         Command::Limits(args) => limits::run(&args),
         Command::Size(args) => size::run(&args),
         Command::Schema => say::line(&seamfast::design::schema()),

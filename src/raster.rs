@@ -43,7 +43,7 @@ pub use readback::ReadBackError;
 pub use rows::write;
 pub use seams::Seams;
 pub use sheet::{Channels, SheetSpec};
-pub use tiff::TiffPacking;
+pub use tiff::{SRGB, TiffPacking};
 pub use weave::Woven;
 
 use crate::artwork::Motif;

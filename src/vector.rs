@@ -1,5 +1,9 @@
 //! From the plan to vector files: what is curve stays curve.
 
+#![allow(clippy::cast_possible_truncation, reason = "PDF readers have numbers of 32 bits")]
+
+mod paper;
 mod svg;
 
+pub use paper::{PaperPicture, paper};
 pub use svg::{SvgError, SvgOptions, read_back, svg};

@@ -24,6 +24,8 @@ pub(super) enum Command {
     Make(Box<MakeArgs>),
     /// Judge designs and anyone's tiles: does the join show, and what repeats inside?
     Check(CheckArgs),
+    /// Make evidence for the eye: joins through a loupe, a sheet at true size, the cloth.
+    Proof(ProofArgs),
     /// Work out sizes, pixels and resolutions.
     Size(SizeArgs),
     /// Print the limits of what artwork may ask for, with their usual values.
@@ -75,6 +77,38 @@ pub(super) struct CheckArgs {
     /// What drawings are painted at to be judged; 150 if nothing is said.
     #[arg(long, value_name = "N")]
     pub(super) dpi: Option<String>,
+    /// Take more of what `seamfast limits` lists, or less; may be given often.
+    #[arg(long = "limit", value_name = "NAME=VALUE")]
+    pub(super) limits: Vec<String>,
+    /// One JSON object on standard output; a failure leaves standard output empty.
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Examples:\n  \
+    seamfast proof shore.toml --cloth 54inx1yd\n  \
+    seamfast proof limpets.png --dpi 300 --paper letter\n\n\
+    Writes NAME-proof.html, which holds all of it, NAME-proof.pdf and pictures.")]
+pub(super) struct ProofArgs {
+    /// A design file, or a tile of any making (PNG, TIFF, JPEG, WebP, SVG).
+    #[arg(value_name = "INPUT")]
+    pub(super) input: PathBuf,
+    /// The piece of printed goods that is shown, selvedges beside it.
+    #[arg(long, value_name = "WxH", default_value = "54inx1yd", allow_hyphen_values = true)]
+    pub(super) cloth: String,
+    /// The page of the true-size sheet: a4 or letter.
+    #[arg(long, default_value = "a4")]
+    pub(super) paper: String,
+    /// What a drawing is painted at [150], or the resolution of a picture that does not say it.
+    #[arg(long, value_name = "N")]
+    pub(super) dpi: Option<String>,
+    /// Where the files go.
+    #[arg(long, value_name = "DIR", default_value = "out")]
+    pub(super) out: PathBuf,
+    /// How the files' names begin [the input's name].
+    #[arg(long)]
+    pub(super) name: Option<String>,
     /// Take more of what `seamfast limits` lists, or less; may be given often.
     #[arg(long = "limit", value_name = "NAME=VALUE")]
     pub(super) limits: Vec<String>,

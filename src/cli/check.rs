@@ -4,16 +4,17 @@ use std::fmt::Write;
 
 use seamfast::join::{Area, Fault, Join, Verdict};
 use seamfast::limits::Limits;
-use seamfast::proof::{Judged, ProofError, Severity, Subject};
+use seamfast::proof::{Judged, ProofError, Severity, Subject, evenness_words, reason};
 use serde_json::{Value, json};
 
 use super::args::CheckArgs;
+use super::evenness;
 use super::make::limited;
 use super::say::{Failure, failure, failure_with, line};
 use crate::guard::Worker;
 
 /// What a drawing is painted at, if nothing is said.
-const DPI: f64 = 150.0;
+pub(super) const DPI: f64 = 150.0;
 
 impl From<ProofError> for Failure {
     fn from(error: ProofError) -> Failure {
@@ -35,7 +36,7 @@ pub(super) fn run(args: &CheckArgs, worker: &Worker) -> Result<Verdict, Failure>
     };
     let mut judged = Vec::new();
     for file in &args.files {
-        judged.extend(Subject::read(file, dpi, &limits, worker)?.into_iter().map(Judged::new));
+        judged.extend(Subject::read(file, dpi, &limits, worker)?.iter().map(Judged::of));
     }
     if args.json {
         line(&json!({ "files": judged.iter().map(report).collect::<Vec<_>>() }).to_string())?;
@@ -69,6 +70,7 @@ fn report(judged: &Judged) -> Value {
             "upload_as": "straight",
             "advice": inner.upload(),
         },
+        "evenness": judged.evenness.as_ref().map(evenness::report),
         "findings": findings.collect::<Vec<_>>(),
     })
 }
@@ -99,22 +101,6 @@ fn rounded(value: f64) -> f64 {
     (value * 100.0).round() / 100.0
 }
 
-/// Why a join has its verdict.
-fn reason(join: &Join) -> String {
-    if let Some(fault) = join.faults.first() {
-        return fault.what(join.side);
-    }
-    if let Some(doubt) = &join.doubt {
-        return doubt.clone();
-    }
-    match (join.proven, join.crossings) {
-        (true, _) => "it is as the same motif that lies inside the tile".into(),
-        (false, 0) => "nothing crosses it that could show a fault".into(),
-        (false, 1) => "the one contour that crosses it goes on".into(),
-        (false, n) => format!("{n} contours cross it and go on"),
-    }
-}
-
 fn words(judged: &Judged) -> String {
     let mut out = String::new();
     let size = judged.dpi.map(|dpi| {
@@ -137,6 +123,9 @@ fn words(judged: &Judged) -> String {
         let _ = writeln!(out, "  {:10}  {}{near}: {} blocks", "repeat", inner.layout, inner.blocks);
     }
     let _ = writeln!(out, "  {:10}  {}", "upload", inner.upload());
+    if judged.evenness.is_some() {
+        let _ = writeln!(out, "  {:10}  {}", "evenness", evenness_words(judged));
+    }
     for finding in &judged.findings {
         let word = if finding.severity == Severity::Warning { "warning" } else { "note" };
         let _ = writeln!(out, "  {word:10}  {} ({})", finding.what, finding.code);
@@ -154,27 +143,4 @@ fn place(fault: &Fault, dpi: Option<[f64; 2]>) -> String {
         n => format!(", and {} more places along it", n - 1),
     };
     format!("at x {x}, y {y} px{}, {width} × {height} px{more}", inches.unwrap_or_default())
-}
-
-#[cfg(test)]
-mod tests {
-    use seamfast::join::Side;
-
-    use super::*;
-
-    #[test]
-    fn a_join_without_a_fault_says_why() {
-        let join = |crossings, proven| Join {
-            side: Side::LeftRight,
-            verdict: Verdict::Seamless,
-            slip: None,
-            faults: Vec::new(),
-            doubt: None,
-            crossings,
-            proven,
-        };
-        assert_eq!(reason(&join(0, false)), "nothing crosses it that could show a fault");
-        assert_eq!(reason(&join(7, false)), "7 contours cross it and go on");
-        assert_eq!(reason(&join(7, true)), "it is as the same motif that lies inside the tile");
-    }
 }

@@ -144,7 +144,7 @@ fn entry(file: &str, width: Option<&str>) -> Entry {
 }
 
 /// A text that stands in no file.
-fn typed(text: &str) -> Spanned<String> {
+pub(super) fn typed(text: &str) -> Spanned<String> {
     Spanned::new(0..0, text.into())
 }
 

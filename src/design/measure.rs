@@ -174,7 +174,7 @@ pub(super) fn ground(text: &Spanned<String>) -> Result<Option<[u8; 3]>, DesignEr
 }
 
 /// A file name without folders, that every file system takes.
-pub(super) fn stem(text: &Spanned<String>) -> Result<String, DesignError> {
+pub fn stem(text: &Spanned<String>) -> Result<String, DesignError> {
     let name = text.get_ref().trim();
     let wrong = |why: &str| {
         let e = DesignError::about("name", text, format!("{name:?} {why}"));

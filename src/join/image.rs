@@ -63,6 +63,17 @@ impl Image {
         Image { lossy: true, ..self }
     }
 
+    /// Its brightness alone (ITU-T T.871), three times: a JPEG's colors are packed in blocks of two by two pixels
+    /// and lie up to one off; brightness does not.
+    pub fn brightness(&self) -> Image {
+        let grey = |pixel: &[u8]| {
+            let sum: u32 = pixel.iter().zip([299, 587, 114]).map(|(level, weight)| u32::from(*level) * weight).sum();
+            let level = u8::try_from((sum + 500) / 1000).unwrap_or(255);
+            pixel.iter().enumerate().map(move |(n, own)| if n < 3 { level } else { *own }).collect::<Vec<u8>>()
+        };
+        Image { bytes: self.bytes.chunks_exact(self.channels).flat_map(grey).collect(), ..*self }
+    }
+
     /// Whether it was packed with loss.
     pub fn is_lossy(&self) -> bool {
         self.lossy

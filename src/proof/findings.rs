@@ -42,7 +42,7 @@ fn warning(code: &'static str, what: impl Into<String>, remedy: impl Into<String
     Finding { code, severity: Severity::Warning, what: what.into(), remedy: remedy.into() }
 }
 
-fn note(code: &'static str, what: impl Into<String>, remedy: impl Into<String>) -> Finding {
+pub(super) fn note(code: &'static str, what: impl Into<String>, remedy: impl Into<String>) -> Finding {
     Finding { severity: Severity::Note, ..warning(code, what, remedy) }
 }
 

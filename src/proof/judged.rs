@@ -2,6 +2,8 @@
 
 use super::findings::Finding;
 use super::subject::Subject;
+use super::uneven;
+use crate::evenness::Evenness;
 use crate::join::{self, Inner, Join, Verdict};
 
 /// A tile that was judged.
@@ -21,21 +23,74 @@ pub struct Judged {
     pub joins: Vec<Join>,
     /// The repeat inside it.
     pub inner: Inner,
+    /// How evenly its ink lies; `None` without flat ground, or with nothing on it.
+    pub evenness: Option<Evenness>,
     /// What else is to be said.
     pub findings: Vec<Finding>,
 }
 
 impl Judged {
     /// Judges a tile.
-    pub fn new(subject: Subject) -> Judged {
-        let Subject { name, kind, dpi, image, findings } = subject;
-        let (steps, inner) = join::inner(&image);
-        let joins = join::judge(&image, steps);
-        Judged { name, kind, width: image.width(), height: image.height(), dpi, joins, inner, findings }
+    pub fn of(subject: &Subject) -> Judged {
+        let brightness = subject.image.is_lossy().then(|| subject.image.brightness());
+        let judged = brightness.as_ref().unwrap_or(&subject.image);
+        let (steps, inner) = join::inner(judged);
+        let (joins, evenness) = rayon::join(|| join::judge(judged, steps), || uneven::measure(subject, &inner));
+        let mut findings = subject.findings.clone();
+        findings.extend(evenness.iter().flat_map(|evenness| uneven::findings(evenness, subject.dpi)));
+        Judged {
+            name: subject.name.clone(),
+            kind: subject.kind,
+            width: subject.image.width(),
+            height: subject.image.height(),
+            dpi: subject.dpi,
+            joins,
+            inner,
+            evenness,
+            findings,
+        }
     }
 
     /// The worst of its joins.
     pub fn verdict(&self) -> Verdict {
         self.joins.iter().map(|join| join.verdict).max().unwrap_or(Verdict::Unsure)
+    }
+}
+
+/// Why a join has its verdict.
+pub fn reason(join: &Join) -> String {
+    if let Some(fault) = join.faults.first() {
+        return fault.what(join.side);
+    }
+    if let Some(doubt) = &join.doubt {
+        return doubt.clone();
+    }
+    match (join.proven, join.crossings) {
+        (true, _) => "it is as the same motif that lies inside the tile".into(),
+        (false, 0) => "nothing crosses it that could show a fault".into(),
+        (false, 1) => "the one contour that crosses it goes on".into(),
+        (false, n) => format!("{n} contours cross it and go on"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::join::Side;
+
+    #[test]
+    fn a_join_without_a_fault_says_why() {
+        let join = |crossings, proven| Join {
+            side: Side::LeftRight,
+            verdict: Verdict::Seamless,
+            slip: None,
+            faults: Vec::new(),
+            doubt: None,
+            crossings,
+            proven,
+        };
+        assert_eq!(reason(&join(0, false)), "nothing crosses it that could show a fault");
+        assert_eq!(reason(&join(7, false)), "7 contours cross it and go on");
+        assert_eq!(reason(&join(7, true)), "it is as the same motif that lies inside the tile");
     }
 }

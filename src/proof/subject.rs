@@ -49,6 +49,10 @@ pub struct Subject {
     pub dpi: Option<[f64; 2]>,
     /// Its pixels.
     pub image: Image,
+    /// Its ground as the pixels have it, with alpha last, if the file says which it is.
+    pub ground: Option<[u8; 4]>,
+    /// The files that it was made from.
+    pub sources: Vec<PathBuf>,
     /// What is to be said of it beside its joins.
     pub findings: Vec<Finding>,
 }
@@ -74,17 +78,15 @@ impl Subject {
         let finished = Finished::read(path, limits)?;
         let findings = of_file(&finished);
         let channels = finished.channels();
-        let mut pixels = finished.pixels;
-        if finished.kind == "JPEG" {
-            // Colors are packed in blocks of two by two pixels and lie up to one off; brightness does not.
-            pixels.bytes.chunks_exact_mut(3).for_each(|pixel| pixel.fill(brightness(pixel)));
-        }
+        let pixels = finished.pixels;
         let image = Image::new(pixels.width as usize, pixels.height as usize, channels, pixels.bytes);
         Ok(Subject {
             name: path.to_string_lossy().into(),
             kind: finished.kind,
             dpi: finished.dpi,
             image: if finished.kind == "JPEG" { image.lossy() } else { image },
+            ground: None,
+            sources: vec![path.into()],
             findings,
         })
     }
@@ -99,6 +101,8 @@ impl Subject {
             kind: "SVG",
             dpi: motif.size().map(|_| [dpi; 2]),
             image: Image::new(width as usize, height as usize, 4, bytes),
+            ground: None,
+            sources: vec![path.into()],
             findings: of_drawing(&motif, dpi),
             name,
         })
@@ -131,15 +135,11 @@ impl Subject {
                 kind: "design",
                 dpi: Some([dpi; 2]),
                 image: Image::new(spec.width as usize, spec.height as usize, channels, bytes),
+                ground: Some(copies.ground().map_or([0; 4], |[r, g, b]| [r, g, b, 255])),
+                sources: order.sources.iter().cloned().chain([path.to_path_buf()]).collect(),
                 findings: of_design(&order),
             });
         }
         Ok(subjects)
     }
-}
-
-/// As JPEG has it (ITU-T T.871).
-fn brightness(rgb: &[u8]) -> u8 {
-    let sum: u32 = rgb.iter().zip([299, 587, 114]).map(|(level, weight)| u32::from(*level) * weight).sum();
-    u8::try_from((sum + 500) / 1000).unwrap_or(255)
 }

@@ -24,7 +24,7 @@ pub enum TiffPacking {
 }
 
 /// The sRGB profile that is put into files: ICC.1 version 4, made with moxcms 0.9.2.
-pub(super) const SRGB: &[u8] = include_bytes!("srgb.icc");
+pub const SRGB: &[u8] = include_bytes!("srgb.icc");
 
 /// A file that could pass 4 GB must be BigTIFF, whose offsets have 64 bits.
 const MOST_CLASSIC: u64 = 3_900_000_000;

@@ -41,6 +41,7 @@ fn a_tile_of_our_own_is_seamless_and_says_how_to_upload_it() {
   top-bottom  seamless  it is as the same motif that lies inside the tile
   repeat      half-drop: 2 blocks
   upload      choose the straight (basic) repeat: this file already holds its half-drop, and chosen again it would be dropped twice. A smaller file of 100 × 200 px would do with the printer's own half-drop
+  evenness    27 % bare ground; largest bare circle 64 px (0.5 in, 1.27 cm), 1.1 times the usual one; widest straight bare band 6 px (0.04 in, 0.11 cm), at 45° (clockwise from level); four-way
 "
     );
     let done = shop.run(&["check", "--dpi", "127", "ring.svg", "ring.jpg"]);

@@ -7,6 +7,7 @@ mod guard;
 mod leftovers;
 mod paper;
 mod places;
+mod proof;
 mod readme;
 mod shop;
 mod sizes;

@@ -92,10 +92,11 @@ fn rooms_know_only_what_they_may() {
 
 #[test]
 fn third_parties_come_in_by_their_door() {
-    let doors: [(&str, &[&str]); 6] = [
+    let doors: [(&str, &[&str]); 7] = [
         ("usvg::", &["artwork", "raster", "vector"]),
         ("resvg::", &["raster"]),
         ("tiny_skia::", &["raster"]),
+        ("pdf_writer::", &["vector"]),
         ("clap::", &["cli"]),
         ("indicatif::", &["cli"]),
         ("rustix::", &["guard"]),
