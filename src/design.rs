@@ -16,6 +16,7 @@ mod deliveries;
 mod draft;
 mod error;
 mod failed;
+mod idle;
 mod limit;
 mod measure;
 mod order;

@@ -53,7 +53,7 @@ pub enum PixelError {
         dpi: String,
     },
     /// A pixel count that the lattice can't divide.
-    #[error("{pixels} px can't be divided by {multiple} as the layout needs; write {below}px or {above}px")]
+    #[error("{pixels} px can't be divided by {multiple} as the layout needs; write {}", either(*below, *above))]
     Indivisible {
         /// The count as asked.
         pixels: i64,
@@ -242,6 +242,11 @@ impl fmt::Display for Side {
             Side::Pixels(pixels) => write!(f, "{pixels}px"),
         }
     }
+}
+
+/// Counts that work; below the least there is one.
+fn either(below: i64, above: i64) -> String {
+    if below == above { format!("{below}px") } else { format!("{below}px or {above}px") }
 }
 
 /// A tile's whole pixels, how they came about and what was left over.

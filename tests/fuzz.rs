@@ -48,11 +48,16 @@ fn drawings() {
     run("svg", 1);
 }
 
+#[test]
+fn tiles() {
+    run("tile", 1);
+}
+
 /// Each target has its test above, and a corpus to begin with.
 #[test]
 fn no_target_is_left_out() {
     let names: Vec<&str> = TARGETS.iter().map(|(name, _)| *name).collect();
-    assert_eq!(names, ["design", "length", "page", "picture", "svg"]);
+    assert_eq!(names, ["design", "length", "page", "picture", "svg", "tile"]);
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("fuzz/fuzz_targets");
     let mut built: Vec<PathBuf> = std::fs::read_dir(folder).expect("targets").map(|e| e.expect("one").path()).collect();
     built.sort();
@@ -107,10 +112,13 @@ fn inputs(name: &str) -> Vec<Vec<u8>> {
         folders
             .extend(["ink", "losses", "patterns", "croquis"].map(|f| project.join("tests/artwork/drawings").join(f)));
     }
+    if name == "tile" {
+        folders.push(project.join("fuzz/corpus/picture"));
+    }
     let files = folders.iter().flat_map(|folder| std::fs::read_dir(folder).into_iter().flatten());
     let mut files: Vec<PathBuf> = files.map(|e| e.expect("an entry").path()).filter(|p| p.is_file()).collect();
     files.sort();
-    let is_picture = |p: &Path| p.extension().is_some_and(|e| e == "png") && name != "picture";
+    let is_picture = |p: &Path| p.extension().is_some_and(|e| e == "png") && !matches!(name, "picture" | "tile");
     files.iter().filter(|p| !is_picture(p)).map(|p| std::fs::read(p).expect("readable")).collect()
 }
 

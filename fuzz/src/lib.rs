@@ -3,18 +3,20 @@
 //! The engine (`fuzz/run`) grows inputs that reach new code. `tests/fuzz.rs` takes these same
 //! functions, so that the corpus and every input that was once a finding run with the other tests.
 //!
-//! Reading a raster tile → its check, and the geometry of cuts, get their targets with their rooms.
+//! The geometry of cuts gets its target with its room.
 
 mod design;
 mod length;
 mod picture;
 mod plan;
 mod svg;
+mod tile;
 
 pub use design::design;
 pub use length::length;
 pub use picture::picture;
 pub use svg::{page, svg};
+pub use tile::tile;
 
 /// Lets the SVG reader give up within its own sources: that is caught and is a refusal in words. Any
 /// other panic, though it may be caught further up, is a finding and goes to the engine.
@@ -33,7 +35,7 @@ pub type Target = fn(&[u8]);
 
 /// Every target by the name of its corpus.
 pub const TARGETS: &[(&str, Target)] =
-    &[("design", design), ("length", length), ("page", page), ("picture", picture), ("svg", svg)];
+    &[("design", design), ("length", length), ("page", page), ("picture", picture), ("svg", svg), ("tile", tile)];
 
 /// A few bits that depend on all bytes, to choose by (FNV-1a).
 fn pick(data: &[u8]) -> usize {

@@ -51,15 +51,30 @@ impl Finished {
     /// # Errors
     /// A file that can't be read, is of another kind, is damaged, or larger than the limits say.
     pub fn read(path: &Path, limits: &Limits) -> Result<Finished, ArtworkError> {
-        let limits = Limits { picture: limits.tile, picture_bytes: limits.tile_bytes, ..*limits };
-        let name = path.to_string_lossy();
-        let bytes = Source::bytes(path, &limits)?;
+        let limits = of_tiles(limits);
+        Finished::taken(&path.to_string_lossy(), Source::bytes(path, &limits)?, &limits)
+    }
+
+    /// The same of a file's bytes; `name` is what errors call it.
+    ///
+    /// # Errors
+    /// The same.
+    pub fn from_bytes(name: &str, bytes: Vec<u8>, limits: &Limits) -> Result<Finished, ArtworkError> {
+        Finished::taken(name, bytes, &of_tiles(limits))
+    }
+
+    fn taken(name: &str, bytes: Vec<u8>, limits: &Limits) -> Result<Finished, ArtworkError> {
         let Some(kind) = Kind::of(&bytes) else { return Err(ArtworkError::NoPicture { name: name.into() }) };
-        picture::finished(&name, kind, bytes, &limits)
+        picture::finished(name, kind, bytes, limits)
     }
 
     /// Bytes of a pixel: three, or four with transparency.
     pub fn channels(&self) -> usize {
         self.pixels.bytes.len() / (self.pixels.width as usize * self.pixels.height as usize)
     }
+}
+
+/// A tile may be larger than a picture that is a motif.
+fn of_tiles(limits: &Limits) -> Limits {
+    Limits { picture: limits.tile, picture_bytes: limits.tile_bytes, ..*limits }
 }

@@ -13,7 +13,7 @@ use super::fonts::{LazyFonts, StandIns};
 use super::losses::{self, Loss};
 use super::scan::Places;
 use super::source::Source;
-use super::{links, patterns, sanity, scan, source};
+use super::{links, patterns, picture, sanity, scan, source};
 use crate::limits::{Limit, Limits};
 
 /// How artwork is taken in: what may be lost, how much it may ask for, and which fonts are there.
@@ -168,26 +168,14 @@ fn embedded(
             return None;
         }
     }
-    if !ends_whole(&data) {
-        return lose(format!("an embedded image that is cut off ({mime}, {} bytes)", data.len()));
+    // A GIF ends so; its painter takes it for whole without.
+    let is_gif = matches!(imagesize::image_type(&data), Ok(imagesize::ImageType::Gif));
+    let cut_off = is_gif && !data.trim_ascii_end().ends_with(b";");
+    if cut_off || picture::is_broken(&data, limits) {
+        return lose(format!("an embedded image that is cut off or damaged ({mime}, {} bytes)", data.len()));
     }
     let read = ImageHrefResolver::default_data_resolver();
     read(mime, data, options).or_else(|| lose(format!("an embedded image of a kind that is not drawn ({mime})")))
-}
-
-/// Whether an image has its end. A painter leaves out one that has not, and says nothing.
-fn ends_whole(data: &[u8]) -> bool {
-    let has = |mark: &[u8]| data.windows(mark.len()).any(|w| w == mark);
-    match imagesize::image_type(data) {
-        Ok(imagesize::ImageType::Png) => has(b"IEND"),
-        Ok(imagesize::ImageType::Jpeg) => has(b"\xff\xd9"),
-        Ok(imagesize::ImageType::Gif) => data.trim_ascii_end().ends_with(b";"),
-        Ok(imagesize::ImageType::Webp) => {
-            let length = data.get(4..8).and_then(|b| b.try_into().ok()).map(u32::from_le_bytes);
-            length.is_some_and(|n| data.len() as u64 >= u64::from(n) + 8)
-        }
-        _ => true, // of a kind that is not drawn, which is said elsewhere
-    }
 }
 
 /// A drawing inside the drawing goes through the same door.

@@ -29,6 +29,7 @@ mod exif;
 mod jpeg;
 mod kind;
 mod png;
+mod scans;
 mod tiff;
 mod upright;
 mod webp;
@@ -118,7 +119,8 @@ impl Pixels {
 
 /// Decodes a file and makes it sRGB and upright.
 pub(super) fn take(name: &str, kind: Kind, bytes: Vec<u8>, limits: &Limits) -> Result<Taken, ArtworkError> {
-    let decoded = decoded(name, kind, bytes, limits)?;
+    let decoded = decoded(name, kind, &bytes, limits)?;
+    drop(bytes);
     let Decoded { width, height, orientation, density, .. } = decoded;
     let size = density.and_then(|d| d.size(width, height));
     let (bytes, losses) = color::to_srgb(decoded, true);
@@ -129,7 +131,8 @@ pub(super) fn take(name: &str, kind: Kind, bytes: Vec<u8>, limits: &Limits) -> R
 
 /// Decodes a file to be judged: no more channels than it has.
 pub(super) fn finished(name: &str, kind: Kind, bytes: Vec<u8>, limits: &Limits) -> Result<Finished, ArtworkError> {
-    let decoded = decoded(name, kind, bytes, limits)?;
+    let decoded = decoded(name, kind, &bytes, limits)?;
+    drop(bytes);
     let Decoded { width, height, orientation, density, .. } = decoded;
     let bits = if matches!(decoded.samples, decoded::Samples::Sixteen(_)) { 16 } else { 8 };
     let colors = color::space(&decoded);
@@ -145,14 +148,21 @@ pub(super) fn finished(name: &str, kind: Kind, bytes: Vec<u8>, limits: &Limits) 
     Ok(Finished { kind: kind.name(), pixels, bits, dpi, size, colors, losses })
 }
 
-/// Decodes a file. Its bytes are let go as soon as they are read.
-fn decoded(name: &str, kind: Kind, bytes: Vec<u8>, limits: &Limits) -> Result<Decoded, ArtworkError> {
+/// Whether a picture that lies in a drawing is cut off or damaged. The painter leaves it out then, or
+/// makes up what is missing, and says nothing.
+pub(super) fn is_broken(bytes: &[u8], limits: &Limits) -> bool {
+    let limits = Limits { picture: limits.image, ..*limits };
+    let decoded = Kind::of(bytes).map(|kind| decoded("", kind, bytes, &limits));
+    matches!(decoded, Some(Err(ArtworkError::BrokenPicture { .. })))
+}
+
+fn decoded(name: &str, kind: Kind, bytes: &[u8], limits: &Limits) -> Result<Decoded, ArtworkError> {
     let file = File { name, kind, limits };
     match kind {
-        Kind::Png => png::read(&file, &bytes),
-        Kind::Jpeg => jpeg::read(&file, &bytes),
-        Kind::Tiff => tiff::read(&file, &bytes),
-        Kind::WebP => webp::read(&file, &bytes),
+        Kind::Png => png::read(&file, bytes),
+        Kind::Jpeg => jpeg::read(&file, bytes),
+        Kind::Tiff => tiff::read(&file, bytes),
+        Kind::WebP => webp::read(&file, bytes),
     }
 }
 

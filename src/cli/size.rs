@@ -35,6 +35,12 @@ fn both(text: &str) -> Result<[Side; 2], Failure> {
 
 /// `8in 2400px`: the resolution at which this many pixels are this long.
 fn resolution_of(one: &str, other: &str) -> Result<([Side; 2], Resolution), Failure> {
+    // A shell takes 7 1/2in for two words.
+    let together = format!("{one} {other}");
+    if both(one).is_err() && both(&together).is_ok() {
+        let what = format!("{one:?} and {other:?} are one length, and came as two");
+        return Err(failure_with(what, format!("write it in quotes: seamfast size \"{together}\"")));
+    }
     let (lengths, pixels) = match (both(one)?, both(other)?) {
         ([Side::Length(w), Side::Length(h)], [Side::Pixels(x), Side::Pixels(y)])
         | ([Side::Pixels(x), Side::Pixels(y)], [Side::Length(w), Side::Length(h)]) => ([w, h], [x, y]),

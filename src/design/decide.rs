@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use toml::Spanned;
 
 use super::error::DesignError;
+use super::idle::idle;
 use super::order::{Drawn, Order};
 use super::place::{self, Place, spread};
 use super::slips::any_of;
@@ -73,6 +74,7 @@ impl Order {
             order.deliveries.push(delivery);
         }
         order.refuse_clashes(wanted)?;
+        order.warnings.extend(idle(&order.deliveries, wanted));
         order.warn();
         Ok(order)
     }

@@ -71,7 +71,10 @@ pub(super) fn asked(
                     Some(text) => DesignError::about("tile", text, what),
                     None => DesignError::new(what),
                 };
-                return Err(e.with_hint("leave out tile or block; the other follows"));
+                let [w, h] = [0, 1].map(|axis| nearest_whole(tile[axis], block[axis], base[axis], dpi));
+                return Err(e.with_hint(format!(
+                    "write tile {w}×{h} for these blocks, or leave out tile or block; the other follows"
+                )));
             };
             (tile, [across, down])
         }
@@ -84,6 +87,13 @@ pub(super) fn asked(
         Some(page) => same_shape(design, found, page, dpi),
         None => Ok(found),
     }
+}
+
+/// The whole multiple of a block, and of as many as a tile has, that is nearest to a tile's side.
+fn nearest_whole(tile: Side, block: Side, base: i64, dpi: Resolution) -> Side {
+    let [long, short] = [tile, block].map(|side| i128::from(side.length(dpi).emu()));
+    let count = i64::try_from(div_round(long, short * i128::from(base))).unwrap_or(1).max(1);
+    block.times(count * base).unwrap_or(tile)
 }
 
 /// A page is never squeezed: its block must have its shape, to one part in a hundred.

@@ -69,26 +69,26 @@ impl Subject {
         }
         let _busy = progress.busy(Task::Reading(path));
         if Finished::is_one(path) {
-            return Ok(vec![Subject::of_finished(path, limits)?]);
+            return Ok(vec![Subject::of_finished(&path.to_string_lossy(), Finished::read(path, limits)?)]);
         }
         Ok(vec![Subject::of_drawing(path, dpi, limits)?])
     }
 
-    fn of_finished(path: &Path, limits: &Limits) -> Result<Subject, ArtworkError> {
-        let finished = Finished::read(path, limits)?;
+    /// A finished tile; `name` is what it is called.
+    pub fn of_finished(name: &str, finished: Finished) -> Subject {
         let findings = of_file(&finished);
         let channels = finished.channels();
         let pixels = finished.pixels;
         let image = Image::new(pixels.width as usize, pixels.height as usize, channels, pixels.bytes);
-        Ok(Subject {
-            name: path.to_string_lossy().into(),
+        Subject {
+            name: name.into(),
             kind: finished.kind,
             dpi: finished.dpi,
             image: if finished.kind == "JPEG" { image.lossy() } else { image },
             ground: None,
             sources: vec![path.into()],
             findings,
-        })
+        }
     }
 
     /// The page of a drawing, painted as any program would: what hangs over its edge is cut away.

@@ -179,21 +179,25 @@ fn a_wrong_code_is_told_the_right_one() {
     assert_eq!(error.hint(), "write missing-font");
 }
 
-/// An image without its end is not painted at all, so it is a loss.
+/// An image without its end, or with a wrong byte in it, is not painted at all, so it is a loss.
 #[test]
-fn an_image_that_is_cut_off_is_a_loss() {
+fn an_image_that_is_damaged_is_a_loss() {
     let path = drawings("ink").into_iter().find(|p| stem(p) == "image-png").expect("a drawing with an image");
     let svg = std::fs::read_to_string(path).expect("text");
     let whole = Motif::from_svg("limpet", svg.as_bytes(), &Intake::new()).expect("a motif");
     assert!(!whole.ink().is_empty());
     let (start, data) = svg.split_once("base64,").expect("an image");
-    let (_, end) = data.split_once('"').expect("its end");
-    let cut = format!("{start}base64,{}\"{end}", &data[..60]);
-    let error = Motif::from_svg("limpet", cut.as_bytes(), &Intake::new()).expect_err("a loss");
-    assert_eq!(
-        error.to_string(),
-        "limpet: 1 thing in the drawing cannot be kept\n  line 2: broken-image: an embedded image that is cut off (image/png, 45 bytes)"
-    );
+    let (data, end) = data.split_once('"').expect("its end");
+    let middle = data.len() / 2;
+    let bent = if &data[middle..=middle] == "A" { "B" } else { "A" };
+    let bent = format!("{}{bent}{}", &data[..middle], &data[middle + 1..]);
+    for (damaged, bytes) in [(&data[..60], 45), (&bent, data.len() / 4 * 3 - data.matches('=').count())] {
+        let svg = format!("{start}base64,{damaged}\"{end}");
+        let error = Motif::from_svg("limpet", svg.as_bytes(), &Intake::new()).expect_err("a loss");
+        let what =
+            format!("line 2: broken-image: an embedded image that is cut off or damaged (image/png, {bytes} bytes)");
+        assert_eq!(error.to_string(), format!("limpet: 1 thing in the drawing cannot be kept\n  {what}"));
+    }
 }
 
 /// A drawing inside a drawing goes through the same door, and no file is read on the way.

@@ -5,7 +5,7 @@
 use std::collections::BTreeSet;
 use std::io::Cursor;
 
-use jpeg_encoder::{ColorType as JpegColor, Encoder as JpegEncoder, PixelDensity, PixelDensityUnit};
+use jpeg_encoder::{ColorType as JpegColor, Encoder as JpegEncoder, PixelDensity, PixelDensityUnit, SamplingFactor};
 use png::{BitDepth, ColorType, PixelDimensions, Unit as PngUnit};
 use seamfast::artwork::{ArtworkError, Intake, Motif};
 use seamfast::length::Unit;
@@ -275,6 +275,48 @@ fn what_is_refused_is_refused_in_words() {
         said(b"GIF89a\x03\0\x02\0".to_vec()),
         "shell: is a GIF picture, not an SVG drawing | save it as SVG; a motif, but not a page, may also be a picture: PNG, JPEG, TIFF or WebP"
     );
+}
+
+/// A header that asks for more pixels than the data holds is no picture: a decoder would paint them grey.
+#[test]
+fn a_jpeg_that_says_more_than_it_holds() {
+    let noise: Vec<u8> = (0..40 * 24 * 4).map(|i| (i * 7919 % 251) as u8).collect();
+    let flat = vec![200; 40 * 24 * 4];
+    let mut kinds = 0;
+    for (pixels, color, channels) in [
+        (&noise, JpegColor::Luma, 1),
+        (&noise, JpegColor::Rgb, 3),
+        (&flat, JpegColor::Rgb, 3),
+        (&noise, JpegColor::Cmyk, 4),
+    ] {
+        for sampling in [SamplingFactor::F_1_1, SamplingFactor::F_2_1, SamplingFactor::F_2_2] {
+            for (progressive, optimized) in [(false, false), (false, true), (true, false), (true, true)] {
+                // Of passes with a restart behind each block the decoder reads some wrongly; those are refused, too.
+                for interval in if progressive { [0, 4, 5, 15] } else { [0, 1, 5, 15] } {
+                    let mut whole = Vec::new();
+                    let mut encoder = JpegEncoder::new(&mut whole, 90);
+                    encoder.set_sampling_factor(sampling);
+                    encoder.set_progressive(progressive);
+                    encoder.set_optimized_huffman_tables(optimized);
+                    encoder.set_restart_interval(interval);
+                    encoder.encode(&pixels[..40 * 24 * channels], 40, 24, color).expect("a JPEG");
+                    let kind = format!("{color:?} {sampling:?} {progressive} {optimized} {interval}");
+                    assert!(take(whole.clone()).is_ok(), "{kind}: {:?}", take(whole));
+                    let header = whole.windows(2).position(|w| w[0] == 0xff && (0xc0..=0xc2).contains(&w[1]));
+                    let height = header.expect("a header") + 5;
+                    for (at, by) in [(height + 1, 16), (height, 1), (height + 3, 16), (height + 2, 2)] {
+                        let mut lying = whole.clone();
+                        lying[at] += by;
+                        let said = said(lying);
+                        assert!(said.starts_with("shell: the JPEG cannot be read: it "), "{kind}: {said}");
+                        assert!(said.contains(" px that it says"), "{kind}: {said}");
+                    }
+                    kinds += 1;
+                }
+            }
+        }
+    }
+    assert_eq!(kinds, 192);
 }
 
 /// Cut off or bent anywhere, a file is taken or refused, and nothing else happens.

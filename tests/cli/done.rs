@@ -106,6 +106,36 @@ fn warnings_go_to_standard_error_or_into_the_json() {
 }
 
 #[test]
+fn a_flag_that_changes_nothing_is_said() {
+    let shop = Shop::new();
+    let flags = ["--quality", "80", "--packing", "lzw", "--colors", "grey", "--clip"];
+    let none = |flag: &str, kind: &str| {
+        format!("warning: --{flag} is for {kind}, and none is made: add {kind} to --as, or leave --{flag} out\n")
+    };
+    let said = |kinds: &str| {
+        let done = shop.run(&[&["make", "buoy.svg", "--ground", "linen", "--as", kinds], &flags[..]].concat());
+        assert_eq!(done.code, Some(0), "{}", done.err);
+        done.err
+    };
+    assert_eq!(said("jpeg"), none("packing", "tiff") + &none("colors", "png") + &none("clip", "svg"));
+    assert_eq!(said("svg,tiff"), none("colors", "png") + &none("quality", "jpeg"));
+    // One delivery of a design that makes it is enough for a flag; what the design says of one is of that one.
+    let motif = "ground = \"linen\"\n[[motif]]\nfile = \"buoy.svg\"\n";
+    shop.write(
+        "shore.toml",
+        format!("{motif}[[deliver]]\nas = [\"svg\"]\nquality = 80\n[[deliver]]\nas = [\"jpeg\"]\n"),
+    );
+    let done = shop.run(&["make", "shore.toml", "--clip"]);
+    assert_eq!(
+        (done.code, &*done.err),
+        (
+            Some(0),
+            "warning: quality is for jpeg, and this delivery makes svg only: add \"jpeg\" to its as, or take quality out\n"
+        )
+    );
+}
+
+#[test]
 fn what_the_artwork_would_lose_is_refused_until_it_is_allowed_by_name() {
     let shop = Shop::new();
     shop.write("net.svg", r#"<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm"><script>1</script><path d="M2 2h16v8z"/></svg>"#);

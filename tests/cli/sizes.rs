@@ -90,6 +90,10 @@ fn what_can_not_be_answered() {
         "\"8in\" and \"10in\" are not a length and its pixels\n |\n = help: write for example seamfast size 8in 2400px; two sides of one size are written 8x10in",
     );
     refuses(
+        &["7", "1/2in"],
+        "\"7\" and \"1/2in\" are one length, and came as two\n |\n = help: write it in quotes: seamfast size \"7 1/2in\"",
+    );
+    refuses(
         &["8x10in", "2400px"],
         "8x10in and 2400px come to 300 dpi across and 240 dpi down, and a pixel is square\n |\n = help: write for example 2400x3000px",
     );

@@ -93,8 +93,13 @@ fn each_value_is_named_by_its_flag() {
     );
     make(
         &["--tile", "8in", "--block", "3in"],
-        "--tile: a half-drop tile is 2 × 1 blocks or a whole multiple of that, and this tile is not\n |\n = help: leave out tile or block; the other follows",
+        "--tile: a half-drop tile is 2 × 1 blocks or a whole multiple of that, and this tile is not\n |\n = help: write tile 6in×9in for these blocks, or leave out tile or block; the other follows",
     );
+    make(
+        &["--block", "4x100px", "--tile", "9px"],
+        "--tile: a half-drop tile is 2 × 1 blocks or a whole multiple of that, and this tile is not\n |\n = help: write tile 8px×100px for these blocks, or leave out tile or block; the other follows",
+    );
+    make(&["--tile", "1px"], "--tile: 1 px can't be divided by 2 as the layout needs; write 2px");
     make(&["--dpi", "nan"], "--dpi: \"nan\" is not a resolution; write for example 150, 300dpi or 10px/mm");
     make(&["--dpi", "-150"], "--dpi: -150 dpi is out of range; write a resolution from 1 to 10000 dpi");
     make(&["--dpi", "0"], "--dpi: 0 dpi is out of range; write a resolution from 1 to 10000 dpi");

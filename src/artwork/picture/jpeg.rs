@@ -1,7 +1,7 @@
 //! JPEG: grey, color and CMYK.
 //!
-//! The parts of a JPEG are looked through before it is decoded: for how the four inks are stored,
-//! for its density, and for its end, since a decoder paints what is missing grey and says nothing.
+//! The parts of a JPEG are looked through before it is decoded, for its density and for its end, since
+//! a decoder paints what is missing grey and says nothing.
 
 use zune_jpeg::JpegDecoder;
 use zune_jpeg::zune_core::bytestream::ZCursor;
@@ -10,15 +10,15 @@ use zune_jpeg::zune_core::options::DecoderOptions;
 
 use super::File;
 use super::decoded::{Color, Decoded, Samples};
-use super::density::Density;
+use super::scans::Parts;
 use crate::artwork::error::ArtworkError;
-use crate::length::Unit;
 
 pub(super) fn read(file: &File, bytes: &[u8]) -> Result<Decoded, ArtworkError> {
     let parts = Parts::of(bytes);
     let side = usize::from(u16::MAX);
     let mut options = DecoderOptions::default().set_max_width(side).set_max_height(side);
-    let mut decoder = JpegDecoder::new_with_options(ZCursor::new(bytes), options);
+    let followed = parts.followed_by_ones(bytes);
+    let mut decoder = JpegDecoder::new_with_options(ZCursor::new(&followed), options);
     decoder.decode_headers().map_err(|e| file.broken(e))?;
     let info = decoder.info().ok_or_else(|| file.broken("it has no header"))?;
     let (width, height) = file.check_size(info.width.into(), info.height.into(), 4)?;
@@ -32,9 +32,15 @@ pub(super) fn read(file: &File, bytes: &[u8]) -> Result<Decoded, ArtworkError> {
         4 => (stored, Color::Cmyk),
         n => return Err(file.unsupported(format!("{n} colors"))),
     };
-    options = options.jpeg_set_out_colorspace(wanted);
+    if !parts.has_its_restarts() {
+        return Err(file.broken(format!("it holds fewer than the {width} × {height} px that it says")));
+    }
+    // What may be odd in a header is taken; in the samples everything counts.
+    options = options.jpeg_set_out_colorspace(wanted).set_strict_mode(true);
     decoder.set_options(options);
-    let mut samples = decoder.decode().map_err(|e| file.broken(e))?;
+    let ended =
+        |e| file.broken(format!("it is damaged, or holds fewer than the {width} × {height} px that it says ({e})"));
+    let mut samples = decoder.decode().map_err(ended)?;
     if samples.len() != width as usize * height as usize * color.channels() {
         return Err(file.broken("it holds another number of pixels than it says"));
     }
@@ -67,48 +73,6 @@ fn inks(samples: &mut [u8], ycck: bool) {
         }
         pixel[3] = 255 - pixel[3];
     }
-}
-
-/// What lies between a JPEG's markers, before its first scan and behind it.
-struct Parts {
-    density: Option<Density>,
-    whole: bool,
-}
-
-impl Parts {
-    fn of(bytes: &[u8]) -> Parts {
-        let mut parts = Parts { density: None, whole: false };
-        let mut at = 2;
-        while let Some(&[0xff, marker]) = bytes.get(at..at + 2) {
-            if marker == 0xff {
-                at += 1; // a fill byte
-                continue;
-            }
-            let Some(&[high, low]) = bytes.get(at + 2..at + 4) else { break };
-            let length = usize::from(u16::from_be_bytes([high, low]));
-            let body = bytes.get(at + 4..at + 2 + length.max(2)).unwrap_or_default();
-            if marker == 0xe0 && body.starts_with(b"JFIF\0") {
-                parts.density = jfif(body);
-            }
-            at += 2 + length.max(2);
-            if marker == 0xda {
-                // Coded data holds no marker of an end but the end's own.
-                parts.whole = bytes.get(at..).is_some_and(|rest| rest.windows(2).any(|w| w == [0xff, 0xd9]));
-                break;
-            }
-        }
-        parts
-    }
-}
-
-fn jfif(body: &[u8]) -> Option<Density> {
-    let short = |at: usize| body.get(at..at + 2).map(|b| u32::from(u16::from_be_bytes([b[0], b[1]])));
-    let unit = match body.get(7)? {
-        1 => Unit::In,
-        2 => Unit::Cm,
-        _ => return None, // only how its sides relate
-    };
-    Density::whole(short(8)?, short(10)?, unit)
 }
 
 #[cfg(test)]
