@@ -171,8 +171,9 @@ fn embedded(
     // A GIF ends so; its painter takes it for whole without.
     let is_gif = matches!(imagesize::image_type(&data), Ok(imagesize::ImageType::Gif));
     let cut_off = is_gif && !data.trim_ascii_end().ends_with(b";");
-    if cut_off || picture::is_broken(&data, limits) {
-        return lose(format!("an embedded image that is cut off or damaged ({mime}, {} bytes)", data.len()));
+    let wrong = if cut_off { Some("that is cut off".into()) } else { picture::unpaintable(&data, limits) };
+    if let Some(wrong) = wrong {
+        return lose(format!("an embedded image {wrong} ({mime}, {} bytes)", data.len()));
     }
     let read = ImageHrefResolver::default_data_resolver();
     read(mime, data, options).or_else(|| lose(format!("an embedded image of a kind that is not drawn ({mime})")))

@@ -148,12 +148,15 @@ pub(super) fn finished(name: &str, kind: Kind, bytes: Vec<u8>, limits: &Limits) 
     Ok(Finished { kind: kind.name(), pixels, bits, dpi, size, colors, losses })
 }
 
-/// Whether a picture that lies in a drawing is cut off or damaged. The painter leaves it out then, or
-/// makes up what is missing, and says nothing.
-pub(super) fn is_broken(bytes: &[u8], limits: &Limits) -> bool {
+/// Why a picture that lies in a drawing can't be painted as it is, if so: the painter leaves it out then,
+/// or makes up what is missing, and says nothing.
+pub(super) fn unpaintable(bytes: &[u8], limits: &Limits) -> Option<String> {
     let limits = Limits { picture: limits.image, ..*limits };
-    let decoded = Kind::of(bytes).map(|kind| decoded("", kind, bytes, &limits));
-    matches!(decoded, Some(Err(ArtworkError::BrokenPicture { .. })))
+    match decoded("", Kind::of(bytes)?, bytes, &limits).err()? {
+        ArtworkError::BrokenPicture { .. } => Some("that is cut off or damaged".into()),
+        ArtworkError::OtherPicture { kind: "JPEG", what, .. } => Some(format!("with {what}")),
+        _ => None, // what it can do besides is the painter's
+    }
 }
 
 fn decoded(name: &str, kind: Kind, bytes: &[u8], limits: &Limits) -> Result<Decoded, ArtworkError> {

@@ -32,6 +32,9 @@ pub(super) fn read(file: &File, bytes: &[u8]) -> Result<Decoded, ArtworkError> {
         4 => (stored, Color::Cmyk),
         n => return Err(file.unsupported(format!("{n} colors"))),
     };
+    if !parts.are_read_right() {
+        return Err(file.unsupported("a pass for each color, not all of one height or with restarts,"));
+    }
     if !parts.has_its_restarts() {
         return Err(file.broken(format!("it holds fewer than the {width} × {height} px that it says")));
     }
