@@ -33,7 +33,7 @@ pub(super) fn read(file: &File, bytes: &[u8]) -> Result<Decoded, ArtworkError> {
         n => return Err(file.unsupported(format!("{n} colors"))),
     };
     if !parts.are_read_right() {
-        return Err(file.unsupported("a pass for each color, not all of one height or with restarts,"));
+        return Err(file.unsupported("a pass for each color, and restarts or colors of half the size,"));
     }
     if !parts.has_its_restarts() {
         return Err(file.broken(format!("it holds fewer than the {width} × {height} px that it says")));

@@ -108,13 +108,13 @@ impl Parts {
     }
 
     /// Whether the decoder knows where the parts of each color belong. Where each has a pass of its own and they
-    /// don't refine each other, it loses its place at restarts and in colors of half the height, and says nothing.
+    /// don't refine each other, it loses its place at restarts and in colors of half the size, and says nothing.
     pub(super) fn are_read_right(&self) -> bool {
         let Some(frame) = &self.frame else { return false };
         let one = |scan: &Scan| scan.of.len() == 1 && scan.interval == 0;
         frame.progressive
             || self.scans.first().is_some_and(|scan| scan.of.len() == frame.components.len())
-            || (self.scans.iter().all(one) && frame.components.iter().all(|(_, blocks)| blocks[1] == 1))
+            || (self.scans.iter().all(one) && frame.components.iter().all(|(_, blocks)| *blocks == [1, 1]))
     }
 
     /// Whether there are as many restarts as so many pixels have.
