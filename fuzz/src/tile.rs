@@ -9,7 +9,7 @@ use super::pick;
 use super::svg::said;
 
 /// Pixels beyond which a tile is not looked at; every boundary in it is measured.
-const MOST_PIXELS: u64 = 1 << 14;
+const MOST_PIXELS: u64 = 1 << 12;
 /// Every step of tiles up to this size is tried, one of larger ones.
 const ALL_STEPS: usize = 1 << 10;
 

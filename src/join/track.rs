@@ -56,7 +56,7 @@ struct Found {
 impl Smooth {
     fn new(line: &[f32], channels: usize) -> Smooth {
         let length = line.len() / channels;
-        let at = |i: usize, by: usize, c: usize| line[(i + length + by - 2) % length * channels + c];
+        let at = |i: usize, by: usize, c: usize| line[(i + 2 * length + by - 2) % length * channels + c];
         let mut samples = Vec::with_capacity(line.len());
         for i in 0..length {
             for c in 0..channels {
