@@ -1,5 +1,7 @@
 //! A finished raster tile → its check, held against the plainest search for what repeats in it.
 
+use std::path::Path;
+
 use seamfast::artwork::Finished;
 use seamfast::join::{Image, Join, Side, Steps, Verdict, inner, judge};
 use seamfast::limits::{Limit, Limits};
@@ -26,13 +28,14 @@ pub fn tile(data: &[u8]) {
         Err(e) => return said(&e).unwrap_or_default(),
     };
     let pixels = Straight::of(&finished);
-    let subject = || Subject::of_finished("fuzz", Finished::from_bytes("fuzz", data.to_vec(), &limits).expect("again"));
-    let judged = Judged::new(Subject::of_finished("fuzz", finished));
+    let file = Path::new("fuzz");
+    let subject = || Subject::of_finished(file, Finished::from_bytes("fuzz", data.to_vec(), &limits).expect("again"));
+    let judged = Judged::of(&Subject::of_finished(file, finished));
     assert_eq!([judged.width, judged.height], [pixels.width, pixels.height]);
     report(&judged);
     let pick = pick(data);
     if pick.is_multiple_of(16) {
-        assert_eq!(format!("{judged:?}"), format!("{:?}", Judged::new(subject())), "judged twice");
+        assert_eq!(format!("{judged:?}"), format!("{:?}", Judged::of(&subject())), "judged twice");
     }
 
     let image = pixels.image();
@@ -109,6 +112,8 @@ fn report(judged: &Judged) {
         }
     }
     assert_eq!(Some(judged.verdict()), judged.joins.iter().map(|join| join.verdict).max());
+    let even = format!("{:?}", judged.evenness);
+    assert!(!even.contains("NaN") && !even.contains("inf"), "{even}");
     let inner = &judged.inner;
     assert!(inner.lattice.into_iter().all(|step| step.is_finite() && step >= 0.0), "{inner:?}");
     let area = inner.block[0] * inner.block[1] * inner.blocks as f64;

@@ -6,12 +6,15 @@ use super::order::{Delivery, Kind};
 use super::written::Deliver;
 
 /// What is of one kind of file only.
-const OF_ONE_KIND: [(&str, Kind, fn(&Deliver) -> Option<Said>); 4] = [
+const OF_ONE_KIND: [(&str, Kind, Of); 4] = [
     ("packing", Kind::Tiff, |d| d.packing.as_ref().map(said)),
     ("colors", Kind::Png, |d| d.colors.as_ref().map(said)),
     ("quality", Kind::Jpeg, |d| d.quality.as_ref().map(said)),
     ("clip", Kind::Svg, |d| d.clip.then_some(Said::ForAll)),
 ];
+
+/// Where a delivery says it, if it does.
+type Of = fn(&Deliver) -> Option<Said>;
 
 /// Where something is said.
 #[derive(Clone, Copy, PartialEq, Eq)]

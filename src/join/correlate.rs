@@ -19,8 +19,12 @@ pub(super) fn steps(view: &View, band: i64) -> Vec<([i64; 2], i64)> {
     let (lines, length) = (view.image.lines(view.side) as i64, view.image.length(view.side) as i64);
     let by = (lines.max(length) + SIDE - 1) / SIDE;
     let (w, h) = ((lines / by) as usize, (length / by) as usize);
-    let small = edges(&reduced(view, by, w, h), w, h);
     let near = (band / by).max(2) as usize;
+    // Of a tile so much longer than wide, nothing is left beside the band, or along it.
+    if w <= 2 * near || h == 0 {
+        return Vec::new();
+    }
+    let small = edges(&reduced(view, by, w, h), w, h);
     let in_band = |x: usize| x < near || x >= w - near;
     let part = |band: bool| -> Vec<Complex<f32>> {
         let keep = |i: usize| in_band(i % w) == band;
@@ -44,7 +48,7 @@ pub(super) fn steps(view: &View, band: i64) -> Vec<([i64; 2], i64)> {
         let (x, y) = (at % w, at / w);
         for j in 0..5 {
             for i in 0..5 {
-                heights[(y + h + j - 2) % h * w + (x + w + i - 2) % w] = 0.0;
+                heights[(y + 2 * h + j - 2) % h * w + (x + w + i - 2) % w] = 0.0;
             }
         }
         // The join's own lines lie at the end of the tile: inside is before them.

@@ -69,19 +69,19 @@ impl Subject {
         }
         let _busy = progress.busy(Task::Reading(path));
         if Finished::is_one(path) {
-            return Ok(vec![Subject::of_finished(&path.to_string_lossy(), Finished::read(path, limits)?)]);
+            return Ok(vec![Subject::of_finished(path, Finished::read(path, limits)?)]);
         }
         Ok(vec![Subject::of_drawing(path, dpi, limits)?])
     }
 
-    /// A finished tile; `name` is what it is called.
-    pub fn of_finished(name: &str, finished: Finished) -> Subject {
+    /// A finished tile that was read from this file.
+    pub fn of_finished(path: &Path, finished: Finished) -> Subject {
         let findings = of_file(&finished);
         let channels = finished.channels();
         let pixels = finished.pixels;
         let image = Image::new(pixels.width as usize, pixels.height as usize, channels, pixels.bytes);
         Subject {
-            name: name.into(),
+            name: path.to_string_lossy().into(),
             kind: finished.kind,
             dpi: finished.dpi,
             image: if finished.kind == "JPEG" { image.lossy() } else { image },
