@@ -164,12 +164,6 @@ impl Strip {
         &self.lines[REACH.strict_add_signed(offset)]
     }
 
-    /// The strip seen from the other side.
-    pub(super) fn turned(&self) -> Strip {
-        let lines = self.lines.iter().rev().cloned().collect();
-        Strip { length: self.length, channels: self.channels, lines }
-    }
-
     /// The same with the lines behind the boundary moved along it by whole samples.
     pub(super) fn slid(&self, by: isize) -> Strip {
         let mut lines = self.lines.clone();

@@ -59,14 +59,11 @@ impl Measures {
     /// Measures a boundary; `noise` is what flat samples differ by, in levels.
     pub(super) fn of(strip: &Strip, noise: f64) -> Measures {
         let found = crossings(strip);
-        // A contour that ends on the other side is only seen from there.
-        let ended_there = crossings(&strip.turned()).ended;
-        let ended = found.ended.iter().chain(&ended_there).copied().collect();
         Measures {
             fit: fit(&found.matched),
             strayed: strayed(&found.matched),
             crossings: found.matched,
-            ended,
+            ended: found.ended,
             change: change(strip, 0, noise),
             beside: [-1, 1].map(|at| change(strip, at, noise)),
             mirrored: mirrored(strip),

@@ -13,6 +13,7 @@ use super::image::Strip;
 
 /// Samples on each side that a contour is compared over.
 const WINDOW: isize = 3;
+const SAMPLES: usize = 2 * WINDOW as usize + 1;
 /// The weakest contour, in levels a sample, all channels together.
 const WEAKEST: f32 = 5.0;
 /// A contour that moves further from line to line is too steep to follow.
@@ -56,19 +57,22 @@ struct Found {
 impl Smooth {
     fn new(line: &[f32], channels: usize) -> Smooth {
         let length = line.len() / channels;
-        let at = |i: usize, by: usize, c: usize| line[(i + 2 * length + by - 2) % length * channels + c];
+        // The line is a ring: two samples of each end once more at the other.
+        let ends = |at: usize| line[at % length * channels..][..channels].iter().copied();
+        let before = ends(2 * length - 2).chain(ends(length - 1));
+        let ring: Vec<f32> = before.chain(line.iter().copied()).chain(ends(0)).chain(ends(1)).collect();
         let mut samples = Vec::with_capacity(line.len());
-        for i in 0..length {
-            for c in 0..channels {
-                let sides = at(i, 0, c) + at(i, 4, c) + 4.0 * (at(i, 1, c) + at(i, 3, c));
-                samples.push((sides + 6.0 * at(i, 2, c)) / 16.0);
-            }
+        for i in 0..line.len() {
+            let at = |by: usize| ring[i + by * channels];
+            samples.push((at(0) + at(4) + 4.0 * (at(1) + at(3)) + 6.0 * at(2)) / 16.0);
         }
         Smooth { samples, channels, length: length as isize }
     }
 
     fn whole(&self, at: isize) -> &[f32] {
-        let at = at.rem_euclid(self.length) as usize * self.channels;
+        // Hardly any place lies over the end, and a division takes long.
+        let at = if (0..self.length).contains(&at) { at } else { at.rem_euclid(self.length) };
+        let at = at as usize * self.channels;
         &self.samples[at..at + self.channels]
     }
 
@@ -100,25 +104,34 @@ impl Smooth {
         peaks.map(|i| i as f32).collect()
     }
 
+    /// The levels and gradients around a place, channel by channel, and each channel's mean level.
+    fn around(&self, at: f32, around: &mut Around) {
+        for c in 0..self.channels {
+            let mut sum = 0.0;
+            for (i, sample) in around.samples[c].iter_mut().enumerate() {
+                *sample = self.sample(at + (i as f32 - WINDOW as f32), c);
+                sum += sample.0;
+            }
+            around.means[c] = sum / SAMPLES as f32;
+        }
+    }
+
     /// Finds the contour at `at` again in another line.
     fn find_in(&self, other: &Smooth, at: f32, guess: f32) -> Found {
         let mut moved = guess;
         let mut unlike = f32::INFINITY;
-        let mean = |line: &Smooth, from: f32, c: usize| {
-            (-WINDOW..=WINDOW).map(|i| line.sample(from + i as f32, c).0).sum::<f32>() / (2 * WINDOW + 1) as f32
-        };
+        let (mut own, mut there) = (Around::default(), Around::default());
+        self.around(at, &mut own);
         for _ in 0..ROUNDS {
+            other.around(at + moved, &mut there);
             let (mut top, mut under, mut left, mut contrast) = (0.0, 0.0, 0.0, 0.0);
             for c in 0..self.channels {
-                let (own_mean, other_mean) = (mean(self, at, c), mean(other, at + moved, c));
-                for i in -WINDOW..=WINDOW {
-                    let (own, own_gradient) = self.sample(at + i as f32, c);
-                    let (level, gradient) = other.sample(at + moved + i as f32, c);
-                    let (error, gradient) = (level - own, (gradient + own_gradient) / 2.0);
+                for ((own_level, own_gradient), (level, gradient)) in own.samples[c].iter().zip(&there.samples[c]) {
+                    let (error, gradient) = (level - own_level, (gradient + own_gradient) / 2.0);
                     top += gradient * error;
                     under += gradient * gradient;
                     left += error * error;
-                    contrast += (own - own_mean).powi(2) + (level - other_mean).powi(2);
+                    contrast += (own_level - own.means[c]).powi(2) + (level - there.means[c]).powi(2);
                 }
             }
             unlike = 2.0 * left / contrast.max(1e-3);
@@ -135,17 +148,32 @@ impl Smooth {
     }
 }
 
-/// Follows every contour that crosses the strip's boundary.
+/// A line around a place: levels and gradients, by channel, and their mean level.
+#[derive(Default)]
+struct Around {
+    samples: [[(f32, f32); SAMPLES]; 4],
+    means: [f32; 4],
+}
+
+/// Follows every contour that crosses the strip's boundary; also where contours of the other side end there.
 pub(super) fn crossings(strip: &Strip) -> Crossings {
     let [far, before, behind, next] = [-2, -1, 0, 1].map(|offset| Smooth::new(strip.line(offset), strip.channels));
+    let mut crossings = followed([&far, &before, &behind, &next]);
+    // A contour that ends on the other side is only seen from there.
+    crossings.ended.extend(followed([&next, &behind, &before, &far]).ended);
+    crossings
+}
+
+/// Follows the contours of the second line into the first and over to the others.
+fn followed([far, before, behind, next]: [&Smooth; 4]) -> Crossings {
     let mut crossings = Crossings::default();
     for at in before.contours() {
-        let back = before.find_in(&far, at, 0.0);
+        let back = before.find_in(far, at, 0.0);
         if back.unlike > UNLIKE || back.moved.abs() > STEEPEST {
             continue;
         }
-        let over = before.find_in(&behind, at, -back.moved);
-        let on = behind.find_in(&next, at + over.moved, -back.moved);
+        let over = before.find_in(behind, at, -back.moved);
+        let on = behind.find_in(next, at + over.moved, -back.moved);
         if over.unlike > 2.0 * UNLIKE {
             crossings.ended.push(at);
             continue;

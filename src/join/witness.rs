@@ -85,7 +85,53 @@ impl View<'_> {
 type Votes = BTreeMap<[i64; 2], usize>;
 
 /// A point where the picture changes in both directions.
-type Point = [i64; 2];
+struct Point {
+    at: [i64; 2],
+    /// The pixels around it, row by row.
+    patch: Vec<u8>,
+    /// How much they differ from its own, squared.
+    contrast: f64,
+}
+
+/// Pixels a side of a patch.
+const SIDE: usize = 2 * PATCH as usize + 1;
+
+impl Point {
+    fn new(view: &View, at: [i64; 2]) -> Point {
+        let mut patch = Vec::with_capacity(SIDE * SIDE * view.image.channels());
+        for j in -PATCH..=PATCH {
+            for i in -PATCH..=PATCH {
+                let [across, along] = if view.side == Side::LeftRight { [i, j] } else { [j, i] };
+                patch.extend_from_slice(view.pixel(at[0] + across, at[1] + along));
+            }
+        }
+        let middle = view.pixel(at[0], at[1]);
+        let squares = patch.chunks_exact(middle.len()).flat_map(|pixel| pixel.iter().zip(middle));
+        let contrast: u32 = squares.map(|(a, b)| u32::from(a.abs_diff(*b)).pow(2)).sum();
+        Point { at, patch, contrast: f64::from(contrast).max(1.0) }
+    }
+
+    /// What differs around it a step further, inside the tile, as a share of its contrast; `None` if that
+    /// is not less than `most`.
+    fn unlike(&self, view: &View, step: [i64; 2], most: f64) -> Option<f64> {
+        let (lines, length) = (view.image.lines(view.side) as i64, view.image.length(view.side) as i64);
+        let [there, over] = [self.at[0] + step[0], self.at[1] + step[1]];
+        if there < PATCH || there >= lines - PATCH || over < PATCH || over >= length - PATCH {
+            return None;
+        }
+        let [x, y] = if view.side == Side::LeftRight { [there, over] } else { [over, there] };
+        let (first, channels) = ((x - PATCH) as usize, view.image.channels());
+        let mut off = 0u32;
+        for (j, own) in self.patch.chunks_exact(SIDE * channels).enumerate() {
+            let other = &view.image.row((y - PATCH) as usize + j)[first * channels..];
+            off += own.iter().zip(other).map(|(a, b)| u32::from(a.abs_diff(*b)).pow(2)).sum::<u32>();
+            if f64::from(off) >= most * self.contrast {
+                return None;
+            }
+        }
+        Some(f64::from(off) / self.contrast)
+    }
+}
 
 /// Looks for witnesses of a join.
 pub(super) fn witness(image: &Image, side: Side) -> Option<Witness> {
@@ -115,37 +161,40 @@ fn ask(view: &View, before: &[Point], behind: &[Point], steps: &[([i64; 2], i64)
     // Of places that are as alike the nearest counts.
     let mut offs: Vec<[i64; 2]> = (-OFF..=OFF).flat_map(|a| (-OFF..=OFF).map(move |b| [a, b])).collect();
     offs.sort_by_key(|[a, b]| a * a + b * b);
-    let mut homes: Vec<(Vec<Point>, [i64; 2])> = Vec::new();
+    let mut homes: Vec<(Vec<[i64; 2]>, [i64; 2])> = Vec::new();
     for &(step, coarse) in steps {
         let near = (-coarse..=coarse).flat_map(|a| (-coarse..=coarse).map(move |b| [step[0] + a, step[1] + b]));
-        let some: Vec<Point> = before.iter().step_by(before.len().div_ceil(100)).copied().collect();
-        let likeness = |step: [i64; 2]| some.iter().map(|p| most - unlike(view, *p, step).min(most)).sum::<f64>();
+        let some: Vec<&Point> = before.iter().step_by(before.len().div_ceil(100)).collect();
+        let alike = |p: &&Point, step: [i64; 2]| p.unlike(view, step, most).map_or(0.0, |unlike| most - unlike);
+        let likeness = |step: [i64; 2]| some.iter().map(|p| alike(p, step)).sum::<f64>();
         let home = near.map(|step| (likeness(step), step)).max_by(|(a, _), (b, _)| a.total_cmp(b));
         let Some((_, home)) = home else { continue };
-        let found: Vec<Point> = before.iter().filter(|p| unlike(view, **p, home) < most).copied().collect();
+        let found: Vec<[i64; 2]> =
+            before.iter().filter(|p| p.unlike(view, home, most).is_some()).map(|p| p.at).collect();
         homes.push((found, home));
     }
     // The step that explains most goes first; what it explains needs no other.
     homes.sort_by_key(|(found, _)| std::cmp::Reverse(found.len()));
-    let (mut explained, mut open) = (HashSet::new(), behind.to_vec());
+    let (mut explained, mut open) = (HashSet::new(), behind.iter().collect::<Vec<_>>());
     for (mut found, home) in homes {
-        found.retain(|point| !explained.contains(point));
+        found.retain(|at| !explained.contains(at));
         if found.len() < FEWEST {
             continue;
         }
         explained.extend(found.iter().copied());
         open.retain(|point| {
             // Only pieces of the same motif count: they lie beside each other.
-            if !found.iter().any(|f| (f[1] - point[1]).abs() < BESIDE) {
+            if !found.iter().any(|f| (f[1] - point.at[1]).abs() < BESIDE) {
                 return true;
             }
-            let best =
-                offs.iter().copied().map(|off| (unlike(view, *point, [home[0] - off[0], home[1] - off[1]]), off));
-            let Some((likest, [a, b])) = best.min_by(|(a, _), (b, _)| a.total_cmp(b)) else { return true };
-            if likest < most {
-                vote([a, b]);
+            let (mut likest, mut best) = (most, None);
+            for &[a, b] in &offs {
+                if let Some(unlike) = point.unlike(view, [home[0] - a, home[1] - b], likest) {
+                    (likest, best) = (unlike, Some([a, b]));
+                }
             }
-            likest >= most
+            best.into_iter().for_each(&mut vote);
+            best.is_none()
         });
     }
 }
@@ -153,55 +202,49 @@ fn ask(view: &View, before: &[Point], behind: &[Point], steps: &[([i64; 2], i64)
 /// Points of a band that can't be mistaken for their neighbours, the best of each small field.
 fn points(view: &View, [first, end]: [i64; 2], length: i64) -> Vec<Point> {
     const FIELD: usize = 8;
+    let levels = Levels::new(view, [first, end], length);
     let mut best = Vec::new();
     for across in (first..end).step_by(FIELD) {
         for along in (PATCH + 1..length - PATCH - 1).step_by(FIELD) {
             let field = (across..(across + FIELD as i64).min(end))
                 .flat_map(|a| (along..(along + FIELD as i64).min(length - PATCH - 1)).map(move |b| [a, b]));
-            let strongest = field.map(|p| (telling(view, p), p)).max_by(|(a, _), (b, _)| a.total_cmp(b));
+            let strongest = field.map(|p| (levels.telling(p), p)).max_by(|(a, _), (b, _)| a.total_cmp(b));
             best.extend(strongest.filter(|(strength, _)| *strength > TELLING));
         }
     }
     best.sort_unstable_by(|(a, _), (b, _)| b.total_cmp(a));
     best.truncate(POINTS);
-    best.into_iter().map(|(_, point)| point).collect()
+    best.into_iter().map(|(_, at)| Point::new(view, at)).collect()
 }
 
-/// The smaller eigenvalue of the gradients around a point (J. Shi, C. Tomasi, "Good features to
-/// track", 1994).
-fn telling(view: &View, [across, along]: Point) -> f64 {
-    let (mut aa, mut ab, mut bb) = (0.0, 0.0, 0.0);
-    for i in -1..=1 {
-        for j in -1..=1 {
-            let at = |i: i64, j: i64| view.pixel(across + i, along + j).iter().map(|n| f64::from(*n)).sum::<f64>();
-            let (a, b) = (at(i + 1, j) - at(i - 1, j), at(i, j + 1) - at(i, j - 1));
-            (aa, ab, bb) = (aa + a * a, ab + a * b, bb + b * b);
-        }
-    }
-    let (half, difference) = ((aa + bb) / 2.0, (aa - bb) / 2.0);
-    (half - (difference * difference + ab * ab).sqrt()) / 9.0
+/// All channels of a band together, and two lines more on both of its sides.
+struct Levels {
+    first: i64,
+    length: i64,
+    levels: Vec<i32>,
 }
 
-/// What differs around a point a step further, inside the tile, as a share of its contrast.
-fn unlike(view: &View, [across, along]: Point, [by_across, by_along]: [i64; 2]) -> f64 {
-    let (lines, length) = (view.image.lines(view.side) as i64, view.image.length(view.side) as i64);
-    let (there, over) = (across + by_across, along + by_along);
-    if there < PATCH || there >= lines - PATCH || over < PATCH || over >= length - PATCH {
-        return f64::INFINITY;
+impl Levels {
+    fn new(view: &View, [first, end]: [i64; 2], length: i64) -> Levels {
+        let sum = |pixel: &[u8]| pixel.iter().map(|n| i32::from(*n)).sum();
+        let lines = (first - 2)..(end + 2);
+        let levels = lines.flat_map(|a| (0..length).map(move |b| [a, b])).map(|[a, b]| sum(view.pixel(a, b))).collect();
+        Levels { first: first - 2, length, levels }
     }
-    let (mut off, mut contrast, mut middle) = (0.0, 0.0, [0.0; 4]);
-    for (sum, level) in middle.iter_mut().zip(view.pixel(across, along)) {
-        *sum = f64::from(*level);
-    }
-    for i in -PATCH..=PATCH {
-        for j in -PATCH..=PATCH {
-            let (own, other) = (view.pixel(across + i, along + j), view.pixel(there + i, over + j));
-            for ((a, b), middle) in own.iter().zip(other).zip(middle) {
-                let (a, b) = (f64::from(*a), f64::from(*b));
-                off += (a - b) * (a - b);
-                contrast += (a - middle) * (a - middle);
+
+    /// The smaller eigenvalue of the gradients around a point (J. Shi, C. Tomasi, "Good features to
+    /// track", 1994).
+    fn telling(&self, [across, along]: [i64; 2]) -> f64 {
+        let (mut aa, mut ab, mut bb) = (0, 0, 0);
+        let at =
+            |i: i64, j: i64| i64::from(self.levels[((across + i - self.first) * self.length + along + j) as usize]);
+        for i in -1..=1 {
+            for j in -1..=1 {
+                let (a, b) = (at(i + 1, j) - at(i - 1, j), at(i, j + 1) - at(i, j - 1));
+                (aa, ab, bb) = (aa + a * a, ab + a * b, bb + b * b);
             }
         }
+        let (half, difference, ab) = ((aa + bb) as f64 / 2.0, (aa - bb) as f64 / 2.0, ab as f64);
+        (half - (difference * difference + ab * ab).sqrt()) / 9.0
     }
-    off / contrast.max(1.0)
 }
