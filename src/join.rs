@@ -96,8 +96,10 @@ pub fn inner(image: &Image) -> (Steps, Inner) {
     let steps = lattice::exact(image);
     let (width, height) = (image.width(), image.height());
     let inner = Inner::of_steps(steps, width, height);
-    if inner.blocks == 1
+    // Packing in squares leaves a part of a repeat exact: those steps that are whole squares.
+    if (inner.blocks == 1 || image.is_lossy())
         && let Some(parts) = near::near(image)
+        && parts.blocks() > inner.blocks
     {
         return (steps, Inner::of_parts(parts, width, height));
     }

@@ -79,7 +79,8 @@ pub(super) fn fit(crossings: &[Crossing]) -> Fit {
         let belief = 0.02 * w;
         gap = (xy - x * y / w) / (spread + belief);
         slip = (y - gap * x) / w;
-        let error = scale * scale;
+        // Few contours agree by chance: two of them lie on any line.
+        let error = scale * scale * points.len() as f64 / (points.len() - 2) as f64;
         let own = (error / (spread + belief)).sqrt();
         let middle = x / w;
         fit = Fit {

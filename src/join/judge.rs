@@ -34,14 +34,16 @@ pub(super) fn judge(image: &Image, side: Side, repeats: bool) -> Join {
     if faults.is_empty() {
         faults.extend(witness.as_ref().and_then(|witness| witnessed(witness, places)));
     }
-    if faults.is_empty() {
+    // After packing every other sign is doubtful, where the witness is clear.
+    let cleared = image.is_lossy() && witness.as_ref().is_some_and(Witness::clears);
+    if faults.is_empty() && !cleared {
         faults.extend(doubled(image, &at, &inside, places));
     }
-    if faults.is_empty() {
+    if faults.is_empty() && !cleared {
         faults.extend(displaced(&at, slid, &inside, places));
     }
     faults.extend(ground(&plain, &inside, places));
-    if faults.is_empty() {
+    if faults.is_empty() && !cleared {
         faults.extend(broken(&plain, &inside, places));
     }
     let doubt = if faults.is_empty() { doubt(&at, &inside, witness.as_ref()) } else { None };
@@ -92,6 +94,7 @@ fn lines(strip: &Strip, inside: &Inside, places: Places) -> Vec<Fault> {
         let usually_clear = quantile(like().map(|l| l.contrast.differs(1.0)).collect(), 0.98);
         let clear = own.contrast.differs(1.0);
         let pale = own.contrast.value < 0.95
+            && own.samples >= 12
             && clear > 5.0
             && (1.0 - own.contrast.value > 1.5 * usual || clear > 1.5 * usually_clear);
         let area = places.line(offset);
@@ -120,20 +123,21 @@ fn doubled(image: &Image, at: &Measures, inside: &Inside, places: Places) -> Opt
     let least_change = inside.most(0.01, |m| m.change.filter(telling).map(|change| change.share)).min(0.5);
     let fewest = if image.is_lossy() { 24 } else { 10 };
     let is_low = |change: Change| change.samples >= fewest && change.share < (0.6 * least_change).min(0.35);
+    // Where every contour runs straight over the join, one line more or less is as good a design.
+    let sloped = at.crossings.iter().filter(|crossing| crossing.slope.abs() > SLOPED).count();
+    let straight = sloped < 2 && inside.noise < 1.0;
     let twice = |(i, line): &(usize, usize)| {
         let change = [at.beside[0], at.change, at.beside[1]][*i];
         let echo = echo(&inside.changes, *line);
         // Two lines that are the same in every pixel, as hardly any two are inside.
-        let same = !image.is_lossy() && echo == Some(0.0) && same_inside * 100 <= echo_inside().count();
+        let rare = if straight { 400 } else { 100 };
+        let same = !image.is_lossy() && echo == Some(0.0) && same_inside * rare <= echo_inside().count();
         let lively = inside.changes[(line + 1) % count] > 0.5 + inside.noise;
-        (same || (lively && echo.is_some_and(|share| share < (0.35 * least).min(0.15))) || change.is_some_and(is_low))
-            && !mirrored(*line)
+        let nearly = lively && echo.is_some_and(|share| share < (0.35 * least).min(0.15));
+        // Some samples may be alike by chance, but then the others are not.
+        let hardly = change.is_some_and(is_low) && echo.is_none_or(|share| share < 0.4);
+        (same || (!straight && (nearly || hardly))) && !mirrored(*line)
     };
-    // Where every contour runs straight over the join, one line more or less is as good a design.
-    let sloped = at.crossings.iter().filter(|crossing| crossing.slope.abs() > SLOPED).count();
-    if sloped < 2 && inside.noise < 1.0 {
-        return None;
-    }
     let (offset, _) = [count - 1, 0, 1].into_iter().enumerate().find(twice)?;
     Some(Fault::new(FaultKind::Doubled, 1.0, vec![places.line(if offset == 0 { -1 } else { 0 })]))
 }
@@ -159,14 +163,20 @@ fn displaced(at: &Measures, slid: isize, inside: &Inside, places: Places) -> Opt
         .most(0.98, |m| (m.crossings.len() >= agreeing && m.fit.scatter <= scatter).then(|| m.fit.slip.value.abs()));
     let clear = at.fit.slip.differs(-(slid as f64));
     let usually_clear = inside.most(0.98, |m| m.fit.slip.error.is_finite().then(|| m.fit.slip.differs(0.0)));
+    let any = inside.most(0.98, |m| m.fit.slip.error.is_finite().then(|| m.fit.slip.value.abs()));
     let stands_out =
-        slip.abs() > (1.4 * usual).max(0.3) || (slip.abs() > 0.35 && clear > (1.5 * usually_clear).max(6.0));
-    if stands_out && at.fit.slip.error < 0.5 && agree(at, inside) && clear > 4.0 {
+        slip.abs() > (1.4 * usual).max(0.3) || (slip.abs() > any.max(0.35) && clear > (1.5 * usually_clear).max(6.0));
+    // In a photograph a few contours agree by chance.
+    let enough = inside.noise < 1.0 || agreeing >= 6;
+    if stands_out && enough && at.fit.slip.error < 0.5 && agree(at, inside) && clear > 4.0 {
         return Some(Fault::new(FaultKind::Slip, slip, places.crossings(&at.crossings)));
     }
     let usual = inside.most(0.99, |m| Some(m.strayed.abs()));
     if at.strayed.abs() > (1.5 * usual).max(0.45) && slid == 0 {
         return Some(Fault::new(FaultKind::Slip, at.strayed, places.crossings(&at.crossings)));
+    }
+    if let Some(slip) = few(at, inside).filter(|_| slid == 0 && inside.noise < 1.0) {
+        return Some(Fault::new(FaultKind::Slip, slip, places.crossings(&at.crossings)));
     }
     let usual = inside.most(0.98, |m| (m.fit.gap.error < 0.3).then(|| m.fit.gap.value.abs()));
     let gap = at.fit.gap;
@@ -180,6 +190,17 @@ fn displaced(at: &Measures, slid: isize, inside: &Inside, places: Places) -> Opt
         return Some(Fault::new(kind, gap.value.abs(), places.crossings(&at.crossings)));
     }
     None
+}
+
+/// The slip on which contours agree that are too few for a fit.
+fn few(at: &Measures, inside: &Inside) -> Option<f64> {
+    let excess: Vec<f64> = at.crossings.iter().map(|crossing| f64::from(crossing.excess)).collect();
+    let (least, most) = excess.iter().fold((f64::MAX, f64::MIN), |(a, b), e| (a.min(*e), b.max(*e)));
+    let own = (least + most) / 2.0;
+    let usual =
+        quantile(inside.measures.iter().flat_map(|m| &m.crossings).map(|c| f64::from(c.excess.abs())).collect(), 0.95);
+    let agree = (2..=3).contains(&excess.len()) && most - least < 0.25 * own.abs();
+    (agree && own.abs() > (1.3 * usual).max(0.4)).then_some(own)
 }
 
 /// Whether the contours tell the same, as they do inside the tile, or much more than they differ by.
@@ -199,7 +220,8 @@ fn ground(plain: &Measures, inside: &Inside, places: Places) -> Option<Fault> {
     let none_inside = inside.measures.iter().filter(like_it).count() == 0;
     // An edge as hard may lie inside and not be flat on both sides there.
     let none_inside = none_inside && (step.size() < SLIGHT || inside.over_hardest() > 2.0);
-    let stands = step.share > 0.3 && step.size() >= 1.0 + 1.5 * inside.noise && none_inside;
+    let least = if places.image.is_lossy() { 3.0 } else { 1.0 };
+    let stands = step.share > 0.3 && step.size() >= least + 1.5 * inside.noise && none_inside;
     stands.then(|| Fault::new(FaultKind::Ground, step.size(), vec![places.line(0)]))
 }
 
@@ -208,6 +230,9 @@ fn broken(plain: &Measures, inside: &Inside, places: Places) -> Option<Fault> {
     let lossy = places.image.is_lossy();
     let all = plain.ended.len() + plain.crossings.len();
     let usual = inside.most(0.98, |m| Some(m.ended_share()));
+    // An edge across the tile, as in a plaid: as many contours end there, and as much changes.
+    let like_it = |m: &&Measures| m.ended.len() * 2 >= plain.ended.len() && m.jump > 0.5 * plain.jump;
+    let usual = if inside.measures.iter().any(|m| like_it(&m)) { 1.0 } else { usual };
     let usual_ratio = inside.most(0.9, |m| Some(ratio(m)));
     let jumps = ratio(plain) > (1.3 * usual_ratio).max(1.4);
     if all >= 4

@@ -44,15 +44,22 @@ pub(super) fn look(strip: &Strip, offset: isize, noise: f64) -> LineLook {
     let agree = (0..offsets[0].len())
         .filter(|i| offsets.iter().zip(offset).all(|(o, m)| (o[*i] - m).abs() <= flat.max(ALIKE * m.abs())));
     let share = agree.count() as f64 / strip.length as f64;
-    let opacity = if channels == 4 {
-        let sum = |line: &[f32]| line.chunks_exact(4).map(|p| f64::from(p[3])).sum::<f64>();
-        let beside = (sum(before) + sum(behind)) / 2.0;
-        if beside > 0.0 { sum(line) / beside } else { 1.0 }
-    } else {
-        1.0
-    };
+    let opacity = if channels == 4 { opacity(before, line, behind) } else { 1.0 };
     let (contrast, samples) = contrast(before, line, behind, channels);
     LineLook { contrast, samples, offset, share, opacity }
+}
+
+/// The line's opacity as a share of its neighbours', where both have some: ink that ends at a line is
+/// no thin one.
+fn opacity(before: &[f32], line: &[f32], behind: &[f32]) -> f64 {
+    let (mut own, mut beside) = (0.0, 0.0);
+    for ((a, p), b) in before.chunks_exact(4).zip(line.chunks_exact(4)).zip(behind.chunks_exact(4)) {
+        if a[3].min(b[3]) > 16.0 {
+            own += f64::from(p[3]);
+            beside += f64::from(a[3] + b[3]) / 2.0;
+        }
+    }
+    if beside > 0.0 { own / beside } else { 1.0 }
 }
 
 /// The line's contrast as a share of that of the lines beside it, or of one of them alone, whichever

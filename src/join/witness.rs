@@ -15,9 +15,11 @@ const PATCH: i64 = 3;
 /// Points that are taken on each side.
 const POINTS: usize = 400;
 /// Points that must agree.
-const FEWEST: usize = 6;
-/// The least that a point must differ by in every direction: squared levels, all channels together.
-const TELLING: f64 = 3000.0;
+const FEWEST: usize = 4;
+/// The least that a point must differ by in every direction: squared levels of all channels.
+const TELLING: f64 = 300.0;
+/// The same of a picture that was packed with loss.
+const TELLING_PACKED: f64 = 1000.0;
 /// Pieces of one motif lie so near to each other along the join.
 const BESIDE: i64 = 160;
 /// Points that count against any number of others, where nothing was lost in packing.
@@ -50,7 +52,18 @@ impl Witness {
         let (count, off) = others.pop()?;
         let next = others.pop().map_or(0, |(count, _)| count);
         let clear = count > 2 * next && (self.lossless || count > 3 * at_home);
-        (count >= if self.lossless { MINORITY } else { 2 * FEWEST } && clear).then_some(off)
+        let enough = match (self.lossless, at_home + next) {
+            (true, 0) => FEWEST,
+            (true, _) => MINORITY,
+            (false, _) => 2 * FEWEST + 4,
+        };
+        (count >= enough && clear).then_some(off)
+    }
+
+    /// Whether so many points are where they should be, and next to none elsewhere, that no other sign counts.
+    pub(super) fn clears(&self) -> bool {
+        let others = self.votes.iter().filter(|(off, _)| **off != [0, 0]).map(|(_, count)| count).max();
+        self.sound() && self.best().is_some_and(|(_, count)| count >= MINORITY && others.unwrap_or(&0) * 5 < count)
     }
 
     /// Whether the pieces lie as they should.
@@ -109,6 +122,15 @@ impl Point {
         let squares = patch.chunks_exact(middle.len()).flat_map(|pixel| pixel.iter().zip(middle));
         let contrast: u32 = squares.map(|(a, b)| u32::from(a.abs_diff(*b)).pow(2)).sum();
         Point { at, patch, contrast: f64::from(contrast).max(1.0) }
+    }
+
+    /// Whether the like lies a few pixels off, as in a weave: then it says nothing of its place.
+    fn is_woven(&self, view: &View) -> bool {
+        // Behind the join the lines are counted on.
+        let lines = view.image.lines(view.side) as i64;
+        let home = if self.at[0] >= lines { -lines } else { 0 };
+        let mut steps = (-2 * OFF..=2 * OFF).flat_map(|a| (-2 * OFF..=2 * OFF).map(move |b| [a, b]));
+        steps.any(|[a, b]| [a, b] != [0, 0] && self.unlike(view, [home + a, b], view.most()).is_some())
     }
 
     /// What differs around it a step further, inside the tile, as a share of its contrast; `None` if that
@@ -203,48 +225,54 @@ fn ask(view: &View, before: &[Point], behind: &[Point], steps: &[([i64; 2], i64)
 fn points(view: &View, [first, end]: [i64; 2], length: i64) -> Vec<Point> {
     const FIELD: usize = 8;
     let levels = Levels::new(view, [first, end], length);
+    let least = if view.image.is_lossy() { TELLING_PACKED } else { TELLING };
     let mut best = Vec::new();
     for across in (first..end).step_by(FIELD) {
         for along in (PATCH + 1..length - PATCH - 1).step_by(FIELD) {
             let field = (across..(across + FIELD as i64).min(end))
                 .flat_map(|a| (along..(along + FIELD as i64).min(length - PATCH - 1)).map(move |b| [a, b]));
             let strongest = field.map(|p| (levels.telling(p), p)).max_by(|(a, _), (b, _)| a.total_cmp(b));
-            best.extend(strongest.filter(|(strength, _)| *strength > TELLING));
+            best.extend(strongest.filter(|(strength, _)| *strength > least));
         }
     }
     best.sort_unstable_by(|(a, _), (b, _)| b.total_cmp(a));
     best.truncate(POINTS);
-    best.into_iter().map(|(_, at)| Point::new(view, at)).collect()
+    best.into_iter().map(|(_, at)| Point::new(view, at)).filter(|point| !point.is_woven(view)).collect()
 }
 
-/// All channels of a band together, and two lines more on both of its sides.
+/// A band's pixels, and two lines more on both of its sides.
 struct Levels {
     first: i64,
     length: i64,
-    levels: Vec<i32>,
+    channels: usize,
+    levels: Vec<u8>,
 }
 
 impl Levels {
     fn new(view: &View, [first, end]: [i64; 2], length: i64) -> Levels {
-        let sum = |pixel: &[u8]| pixel.iter().map(|n| i32::from(*n)).sum();
         let lines = (first - 2)..(end + 2);
-        let levels = lines.flat_map(|a| (0..length).map(move |b| [a, b])).map(|[a, b]| sum(view.pixel(a, b))).collect();
-        Levels { first: first - 2, length, levels }
+        let places = lines.flat_map(|a| (0..length).map(move |b| [a, b]));
+        let levels = places.flat_map(|[a, b]| view.pixel(a, b)).copied().collect();
+        Levels { first: first - 2, length, channels: view.image.channels(), levels }
     }
 
     /// The smaller eigenvalue of the gradients around a point (J. Shi, C. Tomasi, "Good features to
     /// track", 1994).
     fn telling(&self, [across, along]: [i64; 2]) -> f64 {
         let (mut aa, mut ab, mut bb) = (0, 0, 0);
-        let at =
-            |i: i64, j: i64| i64::from(self.levels[((across + i - self.first) * self.length + along + j) as usize]);
-        for i in -1..=1 {
-            for j in -1..=1 {
-                let (a, b) = (at(i + 1, j) - at(i - 1, j), at(i, j + 1) - at(i, j - 1));
+        let at = |i: i64, j: i64| {
+            let at = ((across + i - self.first) * self.length + along + j) as usize * self.channels;
+            &self.levels[at..at + self.channels]
+        };
+        for (i, j) in (-1..=1).flat_map(|i| (-1..=1).map(move |j| (i, j))) {
+            let (above, below, left, right) = (at(i - 1, j), at(i + 1, j), at(i, j - 1), at(i, j + 1));
+            for c in 0..self.channels {
+                let difference = |to: &[u8], from: &[u8]| i32::from(to[c]) - i32::from(from[c]);
+                let (a, b) = (difference(below, above), difference(right, left));
                 (aa, ab, bb) = (aa + a * a, ab + a * b, bb + b * b);
             }
         }
-        let (half, difference, ab) = ((aa + bb) as f64 / 2.0, (aa - bb) as f64 / 2.0, ab as f64);
+        let (half, difference, ab) = (f64::from(aa + bb) / 2.0, f64::from(aa - bb) / 2.0, f64::from(ab));
         (half - (difference * difference + ab * ab).sqrt()) / 9.0
     }
 }
