@@ -20,6 +20,7 @@
 )]
 
 mod correlate;
+mod displaced;
 mod fault;
 mod fit;
 mod image;
@@ -29,6 +30,7 @@ mod lattice;
 mod measure;
 mod name;
 mod near;
+mod point;
 mod profile;
 mod soft;
 mod track;

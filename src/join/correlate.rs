@@ -6,7 +6,7 @@
 use rustfft::FftPlanner;
 use rustfft::num_complex::Complex;
 
-use super::witness::View;
+use super::point::View;
 
 /// Pixels a side of what is correlated, at most.
 const SIDE: i64 = 1024;

@@ -1,5 +1,6 @@
 //! The verdict on a join: what is measured there, held against the inside of the same tile.
 
+use super::displaced::displaced;
 use super::fault::{Fault, FaultKind, Places};
 use super::image::{Image, REACH, Side, Strip};
 use super::inside::{Inside, quantile};
@@ -39,8 +40,8 @@ pub(super) fn judge(image: &Image, side: Side, repeats: bool) -> Join {
     if faults.is_empty() && !cleared {
         faults.extend(doubled(image, &at, &inside, places));
     }
-    if faults.is_empty() && !cleared {
-        faults.extend(displaced(&at, slid, &inside, places));
+    if faults.is_empty() {
+        faults.extend(displaced(&at, slid, &inside, places, cleared));
     }
     faults.extend(ground(&plain, &inside, places));
     if faults.is_empty() && !cleared {
@@ -135,7 +136,8 @@ fn doubled(image: &Image, at: &Measures, inside: &Inside, places: Places) -> Opt
         let lively = inside.changes[(line + 1) % count] > 0.5 + inside.noise;
         let nearly = lively && echo.is_some_and(|share| share < (0.35 * least).min(0.15));
         // Some samples may be alike by chance, but then the others are not.
-        let hardly = change.is_some_and(is_low) && echo.is_none_or(|share| share < 0.4);
+        let hardly =
+            change.is_some_and(is_low) && echo.is_none_or(|share| share < if image.is_lossy() { 0.4 } else { 0.15 });
         (same || (!straight && (nearly || hardly))) && !mirrored(*line)
     };
     let (offset, _) = [count - 1, 0, 1].into_iter().enumerate().find(twice)?;
@@ -152,62 +154,6 @@ fn witnessed(witness: &Witness, places: Places) -> Option<Fault> {
     };
     let amount = if across == 0 { along } else { across.abs() };
     Some(Fault { witnessed: true, ..Fault::new(kind, amount as f64, vec![places.line(0)]) })
-}
-
-/// A side that lies otherwise than the contours of the other one ask for.
-fn displaced(at: &Measures, slid: isize, inside: &Inside, places: Places) -> Option<Fault> {
-    let slip = at.fit.slip.value + slid as f64;
-    // As many contours that agree as well, elsewhere.
-    let (agreeing, scatter) = (at.crossings.len(), (1.5 * at.fit.scatter).max(0.1));
-    let usual = inside
-        .most(0.98, |m| (m.crossings.len() >= agreeing && m.fit.scatter <= scatter).then(|| m.fit.slip.value.abs()));
-    let clear = at.fit.slip.differs(-(slid as f64));
-    let usually_clear = inside.most(0.98, |m| m.fit.slip.error.is_finite().then(|| m.fit.slip.differs(0.0)));
-    let any = inside.most(0.98, |m| m.fit.slip.error.is_finite().then(|| m.fit.slip.value.abs()));
-    let stands_out =
-        slip.abs() > (1.4 * usual).max(0.3) || (slip.abs() > any.max(0.35) && clear > (1.5 * usually_clear).max(6.0));
-    // In a photograph a few contours agree by chance.
-    let enough = inside.noise < 1.0 || agreeing >= 6;
-    if stands_out && enough && at.fit.slip.error < 0.5 && agree(at, inside) && clear > 4.0 {
-        return Some(Fault::new(FaultKind::Slip, slip, places.crossings(&at.crossings)));
-    }
-    let usual = inside.most(0.99, |m| Some(m.strayed.abs()));
-    if at.strayed.abs() > (1.5 * usual).max(0.45) && slid == 0 {
-        return Some(Fault::new(FaultKind::Slip, at.strayed, places.crossings(&at.crossings)));
-    }
-    if let Some(slip) = few(at, inside).filter(|_| slid == 0 && inside.noise < 1.0) {
-        return Some(Fault::new(FaultKind::Slip, slip, places.crossings(&at.crossings)));
-    }
-    let usual = inside.most(0.98, |m| (m.fit.gap.error < 0.3).then(|| m.fit.gap.value.abs()));
-    let gap = at.fit.gap;
-    if (0.5f64.max(1.6 * usual)..1.6).contains(&gap.value.abs())
-        && at.crossings.len() >= 8
-        && gap.error < 0.2
-        && agree(at, inside)
-        && gap.differs(0.0) > 5.0
-    {
-        let kind = if gap.value > 0.0 { FaultKind::Missing } else { FaultKind::Doubled };
-        return Some(Fault::new(kind, gap.value.abs(), places.crossings(&at.crossings)));
-    }
-    None
-}
-
-/// The slip on which contours agree that are too few for a fit.
-fn few(at: &Measures, inside: &Inside) -> Option<f64> {
-    let excess: Vec<f64> = at.crossings.iter().map(|crossing| f64::from(crossing.excess)).collect();
-    let (least, most) = excess.iter().fold((f64::MAX, f64::MIN), |(a, b), e| (a.min(*e), b.max(*e)));
-    let own = (least + most) / 2.0;
-    let usual =
-        quantile(inside.measures.iter().flat_map(|m| &m.crossings).map(|c| f64::from(c.excess.abs())).collect(), 0.95);
-    let agree = (2..=3).contains(&excess.len()) && most - least < 0.25 * own.abs();
-    (agree && own.abs() > (1.3 * usual).max(0.4)).then_some(own)
-}
-
-/// Whether the contours tell the same, as they do inside the tile, or much more than they differ by.
-fn agree(at: &Measures, inside: &Inside) -> bool {
-    let usual = inside.most(0.5, |m| m.fit.scatter.is_finite().then_some(m.fit.scatter));
-    let told = at.fit.slip.value.abs().max(at.fit.gap.value.abs());
-    at.fit.scatter < (1.5 * usual).max(0.25) || at.fit.scatter < 0.4 * told
 }
 
 /// Grounds that differ by more are an edge that someone drew, if there is another like it.

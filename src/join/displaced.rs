@@ -1,0 +1,71 @@
+//! Sides that lie otherwise to each other than the contours that cross the join ask for: a slip along
+//! it, or a gap across it. Told by the fit of all of them, by those of one motif, or by very few.
+
+use super::fault::{Fault, FaultKind, Places};
+use super::inside::{Inside, quantile};
+use super::measure::Measures;
+
+/// A side that lies otherwise than the contours of the other one ask for.
+///
+/// Where a witness clears the join, only what is well told counts: after packing it can't see half a pixel.
+pub(super) fn displaced(at: &Measures, slid: isize, inside: &Inside, places: Places, cleared: bool) -> Option<Fault> {
+    let slip = at.fit.slip.value + slid as f64;
+    // As many contours that agree as well, elsewhere.
+    let (agreeing, scatter) = (at.crossings.len(), (1.5 * at.fit.scatter).max(0.1));
+    let usual = inside
+        .most(0.98, |m| (m.crossings.len() >= agreeing && m.fit.scatter <= scatter).then(|| m.fit.slip.value.abs()));
+    let clear = at.fit.slip.differs(-(slid as f64));
+    let usually_clear = inside.most(0.98, |m| m.fit.slip.error.is_finite().then(|| m.fit.slip.differs(0.0)));
+    let any = inside.most(0.98, |m| m.fit.slip.error.is_finite().then(|| m.fit.slip.value.abs()));
+    let stands_out =
+        slip.abs() > (1.4 * usual).max(0.3) || (slip.abs() > any.max(0.35) && clear > (1.5 * usually_clear).max(6.0));
+    // In a photograph a few contours agree by chance.
+    let enough = (inside.noise < 1.0 || agreeing >= 6) && (!cleared || (clear > 6.0 && at.fit.slip.error < 0.1));
+    if stands_out && enough && at.fit.slip.error < 0.5 && agree(at, inside) && clear > 4.0 {
+        return Some(Fault::new(FaultKind::Slip, slip, places.crossings(&at.crossings)));
+    }
+    if cleared {
+        return None;
+    }
+    let usual = inside.most(0.99, |m| Some(m.strayed.abs()));
+    if at.strayed.abs() > (1.5 * usual).max(0.45) && slid == 0 {
+        return Some(Fault::new(FaultKind::Slip, at.strayed, places.crossings(&at.crossings)));
+    }
+    if let Some(slip) = few(at, inside).filter(|_| slid == 0 && inside.noise < 1.0) {
+        return Some(Fault::new(FaultKind::Slip, slip, places.crossings(&at.crossings)));
+    }
+    let usual = inside.most(0.98, |m| (m.fit.gap.error < 0.3).then(|| m.fit.gap.value.abs()));
+    let gap = at.fit.gap;
+    if (0.5f64.max(1.6 * usual)..1.6).contains(&gap.value.abs())
+        && at.crossings.len() >= 8
+        && gap.error < 0.2
+        && agree(at, inside)
+        && gap.differs(0.0) > 5.0
+    {
+        let kind = if gap.value > 0.0 { FaultKind::Missing } else { FaultKind::Doubled };
+        return Some(Fault::new(kind, gap.value.abs(), places.crossings(&at.crossings)));
+    }
+    None
+}
+
+/// The slip on which contours agree that are too few for a fit; one alone tells it if it is straight.
+fn few(at: &Measures, inside: &Inside) -> Option<f64> {
+    let excess: Vec<f64> = at.crossings.iter().map(|crossing| f64::from(crossing.excess)).collect();
+    let (least, most) = excess.iter().fold((f64::MAX, f64::MIN), |(a, b), e| (a.min(*e), b.max(*e)));
+    let own = f64::midpoint(least, most);
+    let all = inside.measures.iter().flat_map(|m| &m.crossings);
+    let usual = quantile(all.map(|crossing| f64::from(crossing.excess.abs())).collect(), 0.95);
+    let agree = match excess.len() {
+        1 => at.crossings[0].slope.abs() < 0.05 && usual < 0.1,
+        2 | 3 => most - least < 0.25 * own.abs(),
+        _ => false,
+    };
+    (agree && own.abs() > (1.3 * usual).max(0.4)).then_some(own)
+}
+
+/// Whether the contours tell the same, as they do inside the tile, or much more than they differ by.
+fn agree(at: &Measures, inside: &Inside) -> bool {
+    let usual = inside.most(0.5, |m| m.fit.scatter.is_finite().then_some(m.fit.scatter));
+    let told = at.fit.slip.value.abs().max(at.fit.gap.value.abs());
+    at.fit.scatter < (1.5 * usual).max(0.25) || at.fit.scatter < 0.4 * told
+}
