@@ -17,8 +17,8 @@ pub(super) fn displaced(at: &Measures, slid: isize, inside: &Inside, places: Pla
     let clear = at.fit.slip.differs(-(slid as f64));
     let usually_clear = inside.most(0.98, |m| m.fit.slip.error.is_finite().then(|| m.fit.slip.differs(0.0)));
     let any = inside.most(0.98, |m| m.fit.slip.error.is_finite().then(|| m.fit.slip.value.abs()));
-    let stands_out =
-        slip.abs() > (1.4 * usual).max(0.3) || (slip.abs() > any.max(0.35) && clear > (1.5 * usually_clear).max(6.0));
+    let stands_out = slip.abs() > (1.4 * usual).max(any).max(0.3)
+        || (slip.abs() > any.max(0.35) && clear > (1.5 * usually_clear).max(6.0));
     // In a photograph a few contours agree by chance.
     let enough = (inside.noise < 1.0 || agreeing >= 6) && (!cleared || (clear > 6.0 && at.fit.slip.error < 0.1));
     if stands_out && enough && at.fit.slip.error < 0.5 && agree(at, inside) && clear > 4.0 {
@@ -57,7 +57,7 @@ fn few(at: &Measures, inside: &Inside) -> Option<f64> {
     let usual = quantile(all.map(|crossing| f64::from(crossing.excess.abs())).collect(), 0.95);
     let agree = match excess.len() {
         1 => at.crossings[0].slope.abs() < 0.05 && usual < 0.1,
-        2 | 3 => most - least < 0.25 * own.abs(),
+        2 | 3 => most - least < 0.4 * own.abs(),
         _ => false,
     };
     (agree && own.abs() > (1.3 * usual).max(0.4)).then_some(own)

@@ -137,7 +137,7 @@ fn doubled(image: &Image, at: &Measures, inside: &Inside, places: Places) -> Opt
         let nearly = lively && echo.is_some_and(|share| share < (0.35 * least).min(0.15));
         // Some samples may be alike by chance, but then the others are not.
         let hardly =
-            change.is_some_and(is_low) && echo.is_none_or(|share| share < if image.is_lossy() { 0.4 } else { 0.15 });
+            change.is_some_and(is_low) && echo.is_none_or(|share| share < if image.is_lossy() { 0.25 } else { 0.15 });
         (same || (!straight && (nearly || hardly))) && !mirrored(*line)
     };
     let (offset, _) = [count - 1, 0, 1].into_iter().enumerate().find(twice)?;
@@ -157,7 +157,7 @@ fn witnessed(witness: &Witness, places: Places) -> Option<Fault> {
 }
 
 /// Grounds that differ by more are an edge that someone drew, if there is another like it.
-const SLIGHT: f64 = 24.0;
+const SLIGHT: f64 = 14.0;
 
 /// Grounds of two colors.
 fn ground(plain: &Measures, inside: &Inside, places: Places) -> Option<Fault> {
