@@ -7,6 +7,7 @@
 //!                 └─▶ usvg ─▶ sanity ─▶ patterns ─▶ ink   where ink really reaches
 //!                                             └─▶ Motif, or the pieces of a Croquis
 //!                                                   └─▶ trim   the page drawn to the ink, on request
+//!                                             ink ─▶ thin   where it, or the ground beside it, is too fine
 //! ```
 //!
 //! Nothing is dropped in silence: what cannot be kept is named with its place and is an
@@ -16,6 +17,7 @@ mod budget;
 mod croquis;
 mod css;
 mod effort;
+mod embedded;
 mod error;
 mod finished;
 mod fonts;
@@ -31,15 +33,18 @@ mod picture;
 mod sanity;
 mod scan;
 mod source;
+mod thin;
 mod trim;
 
 pub use croquis::{Alike, Croquis};
 pub use effort::Effort;
+pub use embedded::Embedded;
 pub use error::ArtworkError;
 pub use finished::{ColorSpace, Finished};
-pub use ink::Ink;
+pub use ink::{Ink, Measured, narrow_gaps, stretch};
 pub use intake::Intake;
 pub use losses::{LOSSES, Loss, LossKind, loss_kind};
 pub use motif::Motif;
 pub use page::Page;
 pub use picture::{Picture, Pixels};
+pub use thin::{Contours, Narrow};

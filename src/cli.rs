@@ -3,6 +3,7 @@
 mod args;
 mod check;
 mod evenness;
+mod fitness;
 mod guarded;
 mod limits;
 mod make;

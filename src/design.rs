@@ -10,6 +10,7 @@
 //! the other can't.
 
 mod aftermath;
+mod checked;
 mod decide;
 mod deliver;
 mod deliveries;
@@ -34,10 +35,11 @@ mod twins;
 mod written;
 
 pub use aftermath::Aftermath;
+pub use checked::{AcceptEntry, Acceptance, CheckEntry};
 pub use deliver::{Delivered, FileReport, Report};
 pub use error::{DesignError, SourcePlace};
 pub use failed::DeliverError;
-pub use measure::stem;
+pub use measure::{bytes as file_bytes, stem};
 pub use order::{ColorMode, Delivery, Kind, Order};
 pub use slot::sweep;
 pub use starter::{StarterMotif, starter};

@@ -3,6 +3,7 @@
 pub mod artwork;
 pub mod design;
 pub mod evenness;
+pub mod fitness;
 pub mod join;
 pub mod length;
 pub mod limits;

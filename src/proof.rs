@@ -1,4 +1,4 @@
-//! Evidence: what is known of a tile, whoever made it.
+//! Evidence: what is known of a tile, whoever made it; does its join show, and is it fit for print?
 //!
 //! ```text
 //!   a design ─────▶ its order, painted as it will be printed ─┐            ┌─▶ evenness ─┐
@@ -21,6 +21,7 @@ mod cloth;
 mod distance;
 mod evidence;
 mod findings;
+mod fitness;
 mod frame;
 mod judged;
 mod loupe;
@@ -30,7 +31,8 @@ mod uneven;
 mod view;
 
 pub use evidence::{Asked, EvidenceError, prove};
-pub use findings::{Finding, Severity};
+pub use findings::Finding;
+pub use fitness::{PrintSize, Wanted};
 pub use judged::{Judged, reason};
 pub use sheet::Paper;
 pub use subject::{ProofError, Subject};

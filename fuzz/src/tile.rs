@@ -5,7 +5,7 @@ use std::path::Path;
 use seamfast::artwork::Finished;
 use seamfast::join::{Image, Join, Side, Steps, Verdict, inner, judge};
 use seamfast::limits::{Limit, Limits};
-use seamfast::proof::{Judged, Subject};
+use seamfast::proof::{Judged, Subject, Wanted};
 
 use super::pick;
 use super::svg::said;
@@ -29,13 +29,14 @@ pub fn tile(data: &[u8]) {
     };
     let pixels = Straight::of(&finished);
     let file = Path::new("fuzz");
-    let subject = || Subject::of_finished(file, Finished::from_bytes("fuzz", data.to_vec(), &limits).expect("again"));
-    let judged = Judged::of(&Subject::of_finished(file, finished));
+    let subject = |finished| Subject::of_finished(file, finished, &Wanted::new(150.0)).expect("the usual limits");
+    let judged = Judged::of(&subject(finished));
     assert_eq!([judged.width, judged.height], [pixels.width, pixels.height]);
     report(&judged);
     let pick = pick(data);
     if pick.is_multiple_of(16) {
-        assert_eq!(format!("{judged:?}"), format!("{:?}", Judged::of(&subject())), "judged twice");
+        let again = Finished::from_bytes("fuzz", data.to_vec(), &limits).expect("again");
+        assert_eq!(format!("{judged:?}"), format!("{:?}", Judged::of(&subject(again))), "judged twice");
     }
 
     let image = pixels.image();

@@ -20,6 +20,7 @@ use kurbo::Affine;
 use usvg::{Node, Paint, Tree};
 
 use super::budget::Budget;
+use super::embedded;
 use super::error::ArtworkError;
 use super::intake::Intake;
 use super::links;
@@ -124,7 +125,8 @@ impl Taker<'_> {
         let mut own = Vec::new();
         let tree = self.intake.resolve(&source, &doc, self.places, self.budget, &mut own)?;
         losses.extend(own.iter().cloned());
-        Ok(Motif::new(name.to_owned(), tree, self.size, own, self.budget))
+        let pictures = embedded::of(&tree, self.places);
+        Ok(Motif::new(name.to_owned(), tree, self.size, own, self.budget).with(pictures))
     }
 }
 

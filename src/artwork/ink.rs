@@ -21,9 +21,13 @@ use super::budget::Budget;
 
 mod clip;
 mod filter;
+mod fine;
 pub(super) mod outline;
 mod picture;
+mod sight;
 mod walk;
+
+pub use fine::{Measured, narrow_gaps};
 
 /// The error of an answer, in units of the target.
 const TOLERANCE: f64 = 0.02;
@@ -51,6 +55,28 @@ struct Shape {
     bounds: Rect,
     /// How far the truth may lie outside the path.
     slack: f64,
+    paint: Paint,
+    line: Option<Line>,
+}
+
+/// What an outline is painted with, for what is measured of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Paint {
+    /// One color, sRGB, that hides what is under it.
+    Flat([u8; 3]),
+    /// Anything else.
+    Mixed,
+    /// The outline is only a bound of what is painted.
+    Bound,
+}
+
+/// The line that an outline was widened from.
+#[derive(Clone, Copy, Debug)]
+struct Line {
+    /// In its own space.
+    width: f64,
+    /// From there to the tree.
+    to: Affine,
 }
 
 impl Ink {
@@ -92,9 +118,7 @@ impl Ink {
     /// The rectangle, if the ink is one upright rectangle, filled.
     pub(super) fn rectangle(&self) -> Option<Rect> {
         let [shape] = &self.shapes[..] else { return None };
-        let (b, area) = (shape.bounds, shape.path.area().abs());
-        let straight = shape.path.segments().all(|s| matches!(s, PathSeg::Line(_)));
-        (straight && (area - b.area()).abs() <= 1e-6 * b.area()).then_some(b)
+        shape.rectangle()
     }
 
     /// Whether there is ink inside a rectangle after a transform. Within 0.02 of the edge of
@@ -117,7 +141,12 @@ impl Shape {
     fn new(path: BezPath, rule: Rule, slack: f64) -> Option<Shape> {
         let bounds = path.bounding_box();
         let sound = bounds.is_finite() && !path.is_empty();
-        sound.then_some(Shape { path, rule, bounds, slack })
+        sound.then_some(Shape { path, rule, bounds, slack, paint: Paint::Bound, line: None })
+    }
+
+    /// Painted so, and widened from this line.
+    fn painted(self, paint: Paint, line: Option<Line>) -> Shape {
+        Shape { paint, line, ..self }
     }
 
     fn bounds_after(&self, to: Affine) -> Rect {
@@ -133,19 +162,21 @@ impl Shape {
         if to.determinant().abs() < 1e-12 {
             return false;
         }
-        let winding = self.path.winding(to.inverse() * rect.center());
-        match self.rule {
-            Rule::NonZero => winding != 0,
-            Rule::EvenOdd => winding % 2 != 0,
-        }
+        self.holds(to.inverse() * rect.center())
     }
 }
 
 /// The most a transform stretches anything.
 pub(super) fn norm(to: Affine) -> f64 {
+    let [most, _] = stretch(to);
+    most
+}
+
+/// The most and the least that a transform stretches anything: its singular values.
+pub fn stretch(to: Affine) -> [f64; 2] {
     let [a, b, c, d, _, _] = to.as_coeffs();
     let (sum, difference) = ((a + d).hypot(b - c), (a - d).hypot(b + c));
-    (sum + difference) / 2.0
+    [(sum + difference) / 2.0, (sum - difference).abs() / 2.0]
 }
 
 /// Whether two rectangles have a point in common, edges included.

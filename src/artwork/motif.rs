@@ -7,6 +7,7 @@ use usvg::Tree;
 
 use super::budget::{Budget, STACK_BYTES};
 use super::effort::Effort;
+use super::embedded::{self, Embedded};
 use super::error::ArtworkError;
 use super::ink::Ink;
 use super::intake::Intake;
@@ -31,6 +32,7 @@ pub struct Motif {
     pub(super) ink: Ink,
     look: Option<f64>,
     effort: Effort,
+    pictures: Vec<Embedded>,
     pub(super) losses: Vec<Loss>,
     picture: Option<Picture>,
 }
@@ -65,7 +67,8 @@ impl Motif {
             let budget = Budget::new(intake.limits);
             let tree = intake.resolve(source, &doc, &places, &budget, &mut losses)?;
             let losses = intake.judge(&source.name, losses)?;
-            Ok(Motif::new(source.stem.clone(), tree, size, losses, &budget))
+            let pictures = embedded::of(&tree, &places);
+            Ok(Motif::new(source.stem.clone(), tree, size, losses, &budget).with(pictures))
         })
     }
 
@@ -80,9 +83,10 @@ impl Motif {
             let page = Page { px: kurbo::Size::new(pixels.width.into(), pixels.height.into()), size: taken.size };
             let ink = Ink::of_picture(pixels.width, &pixels.bytes);
             let effort = Effort::of(&tree, ink.bounds(Affine::IDENTITY));
-            let picture = Some(Picture::new(pixels));
+            let whole = Embedded { line: None, pixels: [pixels.width, pixels.height], to: Affine::IDENTITY };
+            let (picture, pictures) = (Some(Picture::new(pixels)), vec![whole]);
             let corner = Vec2::ZERO;
-            Ok(Motif { name: name.into(), tree, page, corner, ink, look: Some(0.0), effort, losses, picture })
+            Ok(Motif { name: name.into(), tree, page, corner, ink, look: Some(0.0), effort, pictures, losses, picture })
         })
     }
 
@@ -91,7 +95,23 @@ impl Motif {
         let ink = Ink::of(&tree, budget);
         let look = look::look(&tree);
         let effort = Effort::of(&tree, ink.bounds(Affine::IDENTITY));
-        Motif { name, tree, page: Page { px, size }, corner: Vec2::ZERO, ink, look, effort, losses, picture: None }
+        Motif {
+            name,
+            tree,
+            page: Page { px, size },
+            corner: Vec2::ZERO,
+            ink,
+            look,
+            effort,
+            pictures: vec![],
+            losses,
+            picture: None,
+        }
+    }
+
+    /// With these pictures in it.
+    pub(super) fn with(self, pictures: Vec<Embedded>) -> Motif {
+        Motif { pictures, ..self }
     }
 
     /// The same motif, its page drawn in (or out) to its ink; without ink it stays as it is.
@@ -131,6 +151,11 @@ impl Motif {
     /// What painting it takes.
     pub fn effort(&self) -> &Effort {
         &self.effort
+    }
+
+    /// The pictures made of pixels in it; one that is the motif, too.
+    pub fn pictures(&self) -> &[Embedded] {
+        &self.pictures
     }
 
     /// The page in pixels of the tree.

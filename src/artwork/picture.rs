@@ -28,6 +28,7 @@ mod density;
 mod exif;
 mod jpeg;
 mod kind;
+mod palette;
 mod png;
 mod scans;
 mod tiff;

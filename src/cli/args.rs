@@ -68,7 +68,8 @@ pub(super) struct NewArgs {
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Examples:\n  \
     seamfast check limpets.tif\n  \
-    seamfast check shore.toml\n\n\
+    seamfast check shore.toml\n  \
+    seamfast check limpets.tif --size 20in --goods paper\n\n\
     Exit code 0: no fault found; 1: a fault; 2: a file that can't be judged.")]
 pub(super) struct CheckArgs {
     /// Tiles of any making (PNG, TIFF, JPEG, WebP, SVG), and design files.
@@ -77,6 +78,27 @@ pub(super) struct CheckArgs {
     /// What drawings are painted at to be judged; 150 if nothing is said.
     #[arg(long, value_name = "N")]
     pub(super) dpi: Option<String>,
+    /// The size that a tile is to be printed at, such as 8in (wide) or 20x25cm, if not its own.
+    #[arg(long, value_name = "WxH", allow_hyphen_values = true)]
+    pub(super) size: Option<String>,
+    /// What it is printed on: cloth or paper, which want 150 or 300 pixels an inch [the design's, or cloth].
+    #[arg(long)]
+    pub(super) goods: Option<String>,
+    /// The fewest pixels an inch, of tiles and of pictures on them [the goods' own].
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub(super) ppi: Option<String>,
+    /// The thinnest line that prints whole [0.25pt].
+    #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
+    pub(super) line: Option<String>,
+    /// The narrowest gap that stays open [0.25pt].
+    #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
+    pub(super) gap: Option<String>,
+    /// The goods need a ground: transparent pixels are a warning.
+    #[arg(long)]
+    pub(super) opaque: bool,
+    /// No file may be larger, such as 25MB.
+    #[arg(long, value_name = "SIZE", allow_hyphen_values = true)]
+    pub(super) max_bytes: Option<String>,
     /// Take more of what `seamfast limits` lists, or less; may be given often.
     #[arg(long = "limit", value_name = "NAME=VALUE")]
     pub(super) limits: Vec<String>,

@@ -2,19 +2,16 @@
 
 use std::fmt::Write;
 
-use seamfast::join::{Area, Fault, Join, Verdict};
+use seamfast::join::{Fault, Join, Verdict};
 use seamfast::limits::Limits;
-use seamfast::proof::{Judged, ProofError, Severity, Subject, evenness_words, reason};
+use seamfast::proof::{Judged, ProofError, Subject, evenness_words, reason};
 use serde_json::{Value, json};
 
 use super::args::CheckArgs;
-use super::evenness;
 use super::make::limited;
 use super::say::{Failure, failure, failure_with, line};
+use super::{evenness, fitness};
 use crate::guard::Worker;
-
-/// What a drawing is painted at, if nothing is said.
-pub(super) const DPI: f64 = 150.0;
 
 impl From<ProofError> for Failure {
     fn from(error: ProofError) -> Failure {
@@ -30,13 +27,10 @@ impl From<ProofError> for Failure {
 pub(super) fn run(args: &CheckArgs, worker: &Worker) -> Result<Verdict, Failure> {
     let limits: Limits = limited(&args.limits).limits()?;
     worker.hold(&limits, std::thread::available_parallelism().map_or(1, usize::from));
-    let dpi = match &args.dpi {
-        None => DPI,
-        Some(text) => text.parse::<seamfast::pixels::Resolution>().map_err(|e| failure(format!("--dpi: {e}")))?.value(),
-    };
+    let wanted = fitness::wanted(args)?;
     let mut judged = Vec::new();
     for file in &args.files {
-        judged.extend(Subject::read(file, dpi, &limits, worker)?.iter().map(Judged::of));
+        judged.extend(Judged::all(&Subject::read(file, &wanted, &limits, worker)?));
     }
     if args.json {
         line(&json!({ "files": judged.iter().map(report).collect::<Vec<_>>() }).to_string())?;
@@ -49,10 +43,7 @@ pub(super) fn run(args: &CheckArgs, worker: &Worker) -> Result<Verdict, Failure>
 fn report(judged: &Judged) -> Value {
     let dpi = judged.dpi.map(|[x, y]| if x == y { json!(x) } else { json!([x, y]) });
     let inner = &judged.inner;
-    let findings = judged
-        .findings
-        .iter()
-        .map(|f| json!({ "code": f.code, "severity": f.severity.name(), "message": f.what, "remedy": f.remedy }));
+    let findings = judged.findings.iter().map(|finding| fitness::report(finding, judged.dpi));
     json!({
         "file": judged.name,
         "kind": judged.kind,
@@ -60,7 +51,7 @@ fn report(judged: &Judged) -> Value {
         "height_px": judged.height,
         "dpi": dpi,
         "verdict": judged.verdict().name(),
-        "joins": judged.joins.iter().map(join).collect::<Vec<_>>(),
+        "joins": judged.joins.iter().map(|one| join(one, judged.dpi)).collect::<Vec<_>>(),
         "inner": {
             "layout": inner.layout,
             "block_px": inner.block,
@@ -71,20 +62,21 @@ fn report(judged: &Judged) -> Value {
             "advice": inner.upload(),
         },
         "evenness": judged.evenness.as_ref().map(evenness::report),
+        "warnings": fitness::warnings(&judged.findings),
         "findings": findings.collect::<Vec<_>>(),
     })
 }
 
-fn join(join: &Join) -> Value {
+fn join(join: &Join, dpi: Option<[f64; 2]>) -> Value {
     let faults = join.faults.iter().flat_map(|fault| {
-        fault.areas.iter().map(|area| {
-            json!({
-                "code": fault.kind.code(),
-                "amount": rounded(fault.amount),
-                "x": area.x, "y": area.y, "width": area.width, "height": area.height,
-                "message": fault.what(join.side),
-                "remedy": fault.remedy(join.side),
-            })
+        fault.areas.iter().map(move |area| {
+            let mut found = serde_json::Map::new();
+            found.insert("code".into(), fault.kind.code().into());
+            found.insert("amount".into(), rounded(fault.amount).into());
+            found.extend(fitness::boxed(*area, dpi));
+            found.insert("message".into(), fault.what(join.side).into());
+            found.insert("remedy".into(), fault.remedy(join.side).into());
+            Value::Object(found)
         })
     });
     json!({
@@ -127,20 +119,17 @@ fn words(judged: &Judged) -> String {
         let _ = writeln!(out, "  {:10}  {}", "evenness", evenness_words(judged));
     }
     for finding in &judged.findings {
-        let word = if finding.severity == Severity::Warning { "warning" } else { "note" };
-        let _ = writeln!(out, "  {word:10}  {} ({})", finding.what, finding.code);
-        let _ = writeln!(out, "{:14}→ {}", "", finding.remedy);
+        out.push_str(&fitness::words(finding, judged.dpi));
     }
     out
 }
 
 /// Where a fault shows, in pixels and on the goods.
 fn place(fault: &Fault, dpi: Option<[f64; 2]>) -> String {
-    let Some(Area { x, y, width, height }) = fault.areas.first().copied() else { return String::new() };
-    let inches = dpi.map(|dpi| format!(" ({:.2} in, {:.2} in)", x as f64 / dpi[0], y as f64 / dpi[1]));
+    let Some(area) = fault.areas.first().copied() else { return String::new() };
     let more = match fault.areas.len() {
         1 => String::new(),
         n => format!(", and {} more places along it", n - 1),
     };
-    format!("at x {x}, y {y} px{}, {width} × {height} px{more}", inches.unwrap_or_default())
+    fitness::place(area, dpi) + &more
 }

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use toml::Spanned;
 
+use super::checked::accepted;
 use super::error::DesignError;
 use super::idle::idle;
 use super::order::{Drawn, Order};
@@ -44,6 +45,8 @@ impl Order {
             warnings: Vec::new(),
             sources: Vec::new(),
             limits: design.limits()?,
+            fitness: design.check.decide()?,
+            accepted: accepted(&design.accepts)?,
             drawn: Drawn::Places(Vec::new()),
         };
         let mut ground = design.ground.as_ref().map(measure::ground).transpose()?;

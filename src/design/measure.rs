@@ -8,6 +8,7 @@ use super::error::DesignError;
 use super::order::{ColorMode, Kind};
 use super::slips::any_of;
 use super::written::Amount;
+use crate::fitness::Goods;
 use crate::length::{Length, Unit, div_round, number_and_unit};
 use crate::pixels::{Resolution, Side};
 use crate::raster::TiffPacking;
@@ -86,8 +87,8 @@ pub(super) fn coordinate(text: &Spanned<String>) -> Result<Coordinate, DesignErr
     Ok(Coordinate::Length(length))
 }
 
-pub(super) fn resolution(amount: &Spanned<Amount>) -> Result<Resolution, DesignError> {
-    amount.get_ref().to_string().parse().map_err(|e| DesignError::about("dpi", amount, e))
+pub(super) fn resolution(field: &'static str, amount: &Spanned<Amount>) -> Result<Resolution, DesignError> {
+    amount.get_ref().to_string().parse().map_err(|e| DesignError::about(field, amount, e))
 }
 
 /// One of the words that a field takes.
@@ -102,6 +103,10 @@ where
         let e = DesignError::about(field, text, format!("{typed:?} is not known; write {}", any_of(&words)));
         e.or_meant(typed, words)
     })
+}
+
+pub(super) fn goods(text: &Spanned<String>) -> Result<Goods, DesignError> {
+    word("goods", text, &Goods::ALL.map(|goods| (goods.name(), goods)))
 }
 
 /// Mirrored left to right, top to bottom.
@@ -127,7 +132,10 @@ pub(super) fn quality(value: &Spanned<i64>) -> Result<u8, DesignError> {
 }
 
 /// `25MB`, `800 kB`, `1000000`: decimal, as file sizes are said by those who limit them.
-pub(super) fn bytes(amount: &Spanned<Amount>) -> Result<u64, DesignError> {
+///
+/// # Errors
+/// What is none, or zero.
+pub fn bytes(amount: &Spanned<Amount>) -> Result<u64, DesignError> {
     let typed = amount.get_ref().to_string();
     let wrong = || {
         let what = format!("{typed:?} is not a file size; write for example 25MB or 800kB");

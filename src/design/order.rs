@@ -2,9 +2,11 @@
 
 use std::path::PathBuf;
 
+use super::checked::Acceptance;
 use super::place::Place;
 use super::size::Asked;
 use crate::artwork::{Motif, Page};
+use crate::fitness::Fitness;
 use crate::limits::Limits;
 use crate::pixels::PixelGrid;
 use crate::raster::TiffPacking;
@@ -122,6 +124,10 @@ pub struct Order {
     pub sources: Vec<PathBuf>,
     /// What the artwork and the tile may ask for.
     pub limits: Limits,
+    /// What the tile is judged by.
+    pub fitness: Fitness,
+    /// What is found of it and meant to be so.
+    pub accepted: Vec<Acceptance>,
     /// What lies on the block, before there is a grid.
     pub(super) drawn: Drawn,
 }

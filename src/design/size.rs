@@ -26,7 +26,7 @@ pub(super) fn layout(design: &Design) -> Result<Layout, DesignError> {
 
 pub(super) fn resolution(deliver: &Deliver) -> Result<Resolution, DesignError> {
     match &deliver.dpi {
-        Some(dpi) => measure::resolution(dpi),
+        Some(dpi) => measure::resolution("dpi", dpi),
         None => Resolution::dpi(DEFAULT_DPI).map_err(DesignError::new),
     }
 }

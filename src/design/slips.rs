@@ -8,11 +8,13 @@ use std::ops::Range;
 use super::error::DesignError;
 
 /// Where each word of a design stands; the test holds it against the schema.
-pub(super) const SECTIONS: [(&str, &[&str]); 4] = [
+pub(super) const SECTIONS: [(&str, &[&str]); 6] = [
     (
         "at the top, before the first section",
-        &["name", "ground", "croquis", "allow", "limits", "fonts", "repeat", "motif", "deliver"],
+        &["name", "ground", "croquis", "allow", "limits", "fonts", "check", "accept", "repeat", "motif", "deliver"],
     ),
+    ("under [check]", &["goods", "ppi", "line", "gap", "opaque"]),
+    ("under [[accept]]", &["code", "why"]),
     ("under [repeat]", &["layout", "block", "tile"]),
     ("under [[motif]]", &["file", "width", "height", "scale", "trim", "at", "turn", "flip", "layer"]),
     ("under [[deliver]]", &["as", "dpi", "name", "exact", "packing", "colors", "quality", "max_bytes", "clip"]),
@@ -44,7 +46,12 @@ fn unknown(message: &str) -> Option<DesignError> {
     let word = ticked.next()?;
     if message.starts_with("missing field") {
         let e = DesignError::new(format!("{word} is missing under this heading"));
-        return Some(e.with_hint(format!("write for example {word} = \"limpet.svg\"")));
+        let example = match word {
+            "code" => "thin-line",
+            "why" => "the rigging is meant to be faint",
+            _ => "limpet.svg",
+        };
+        return Some(e.with_hint(format!("write for example {word} = \"{example}\"")));
     }
     message.starts_with("unknown field").then(|| {
         let known: Vec<&str> = ticked.collect();

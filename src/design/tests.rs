@@ -241,7 +241,8 @@ fn the_sections_named_in_messages_are_those_of_the_schema() {
         of["properties"].as_object().unwrap().keys().cloned().collect()
     };
     let defs = &schema["$defs"];
-    let found = [words(&schema), words(&defs["RepeatEntry"]), words(&defs["Entry"]), words(&defs["Deliver"])];
+    let found = ["CheckEntry", "AcceptEntry", "RepeatEntry", "Entry", "Deliver"].map(|section| words(&defs[section]));
+    let found = [words(&schema)].into_iter().chain(found);
     for ((place, known), words) in SECTIONS.iter().zip(found) {
         assert_eq!(known.iter().map(|word| (*word).to_owned()).collect::<BTreeSet<_>>(), words, "{place}");
     }
@@ -251,9 +252,12 @@ fn the_sections_named_in_messages_are_those_of_the_schema() {
 fn the_values_that_editors_offer_are_taken() {
     let schema: serde_json::Value = serde_json::from_str(&schema()).unwrap();
     let mut tried = 0;
-    for (section, heading) in
-        [("RepeatEntry", "[repeat]"), ("Entry", "[[motif]]\nfile = \"a.svg\""), ("Deliver", "[[deliver]]")]
-    {
+    for (section, heading) in [
+        ("CheckEntry", "[check]"),
+        ("RepeatEntry", "[repeat]"),
+        ("Entry", "[[motif]]\nfile = \"a.svg\""),
+        ("Deliver", "[[deliver]]"),
+    ] {
         for (word, about) in schema["$defs"][section]["properties"].as_object().unwrap() {
             for example in about["examples"].as_array().into_iter().flatten() {
                 let motif = if section == "Entry" { "" } else { "[[motif]]\nfile = \"a.svg\"\n" };
@@ -262,5 +266,5 @@ fn the_values_that_editors_offer_are_taken() {
             }
         }
     }
-    assert!(tried >= 19, "only {tried} examples");
+    assert!(tried >= 25, "only {tried} examples");
 }

@@ -7,6 +7,7 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::Deserialize;
 use toml::Spanned;
 
+use super::checked::{AcceptEntry, CheckEntry};
 use super::error::DesignError;
 use super::slips::explain;
 use crate::limits::{LimitError, Limits};
@@ -38,6 +39,12 @@ pub struct Design {
     #[serde(default)]
     #[schemars(with = "BTreeMap<String, String>", extend("examples" = [{"Harbour Script": "DejaVu Serif"}]))]
     pub fonts: BTreeMap<String, Spanned<String>>,
+    /// What `seamfast check` judges the tile by.
+    #[serde(default)]
+    pub check: CheckEntry,
+    /// Findings of `seamfast check` that are known and meant.
+    #[serde(default, rename = "accept")]
+    pub accepts: Vec<AcceptEntry>,
     /// Layout and size.
     #[serde(default)]
     pub repeat: RepeatEntry,

@@ -112,9 +112,9 @@ fn findings(out: &mut String, judged: &Judged) {
         let _ = writeln!(
             out,
             "<tr><th scope=\"row\">{}</th><td>{}<br><span class=\"remedy\">→ {}</span></td></tr>",
-            finding.severity.name(),
+            if finding.accepted.is_some() { "accepted" } else { finding.severity.name() },
             escaped(&finding.what),
-            escaped(&finding.remedy)
+            escaped(finding.accepted.as_ref().unwrap_or(&finding.remedy))
         );
     }
     out.push_str("</table>\n");

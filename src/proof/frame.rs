@@ -140,7 +140,9 @@ impl Frame {
 
     /// Painted: straight RGBA, for a page whose unit is a pixel.
     pub(super) fn painted(&self) -> Result<Vec<u8>, FrameError> {
-        let (_, _, rgba) = raster::page(&self.drawing()?, 96.0, Limits::default().tile)?;
+        let drawing = self.drawing()?;
+        let page = drawing.page_px();
+        let (_, _, rgba) = raster::page(&drawing, [page.width, page.height], Limits::default().tile)?;
         Ok(rgba)
     }
 }

@@ -1,6 +1,6 @@
 //! What is said of one tile.
 
-use super::findings::Finding;
+use super::findings::{Finding, accept, unused};
 use super::subject::Subject;
 use super::uneven;
 use crate::evenness::Evenness;
@@ -27,6 +27,8 @@ pub struct Judged {
     pub evenness: Option<Evenness>,
     /// What else is to be said.
     pub findings: Vec<Finding>,
+    /// Whether each acceptance of the design met a finding.
+    met: Vec<bool>,
 }
 
 impl Judged {
@@ -38,6 +40,7 @@ impl Judged {
         let (joins, evenness) = rayon::join(|| join::judge(judged, steps), || uneven::measure(subject, &inner));
         let mut findings = subject.findings.clone();
         findings.extend(evenness.iter().flat_map(|evenness| uneven::findings(evenness, subject.dpi)));
+        let met = accept(&mut findings, &subject.accepted);
         Judged {
             name: subject.name.clone(),
             kind: subject.kind,
@@ -48,7 +51,21 @@ impl Judged {
             inner,
             evenness,
             findings,
+            met,
         }
+    }
+
+    /// Judges all that one file came to. An acceptance that met nothing in any of it is said of the first.
+    pub fn all(subjects: &[Subject]) -> Vec<Judged> {
+        let mut all: Vec<Judged> = subjects.iter().map(Judged::of).collect();
+        let accepted = subjects.first().map_or(&[][..], |subject| &subject.accepted);
+        let is_met = |n: usize| all.iter().any(|judged| judged.met.get(n) == Some(&true));
+        let left: Vec<Finding> =
+            accepted.iter().enumerate().filter(|(n, _)| !is_met(*n)).map(|(_, one)| unused(one)).collect();
+        if let Some(first) = all.first_mut() {
+            first.findings.extend(left);
+        }
+        all
     }
 
     /// The worst of its joins.

@@ -2,10 +2,12 @@
 
 use std::path::{Path, PathBuf};
 
-use super::findings::{Finding, of_design, of_drawing, of_file};
+use super::findings::Finding;
+use super::fitness::{Wanted, of_bytes, of_design, of_drawing, of_file};
 use crate::artwork::{ArtworkError, Finished, Intake, Motif};
-use crate::design::{Design, DesignError, Order};
+use crate::design::{Acceptance, Design, DesignError, Order};
 use crate::join::Image;
+use crate::length::Unit;
 use crate::limits::Limits;
 use crate::progress::{Progress, Task};
 use crate::raster::{self, Channels, RasterError};
@@ -38,6 +40,9 @@ pub enum ProofError {
     },
 }
 
+/// CSS pixels in an inch, for drawings without a true size.
+const CSS_PX: f64 = 96.0;
+
 /// A tile as pixels.
 #[derive(Debug)]
 pub struct Subject {
@@ -45,7 +50,7 @@ pub struct Subject {
     pub name: String,
     /// `design`, `SVG`, `PNG` …
     pub kind: &'static str,
-    /// Pixels an inch, across and down, where they are known.
+    /// Pixels an inch on the goods, across and down, where they are known.
     pub dpi: Option<[f64; 2]>,
     /// Its pixels.
     pub image: Image,
@@ -55,64 +60,95 @@ pub struct Subject {
     pub sources: Vec<PathBuf>,
     /// What is to be said of it beside its joins.
     pub findings: Vec<Finding>,
+    /// What of that, and of what is found later, the design accepts.
+    pub accepted: Vec<Acceptance>,
 }
 
 impl Subject {
     /// Takes in a file: a design gives a subject for each of its deliveries of another size.
-    /// Drawings are painted at `dpi`.
+    /// What it is judged for, `wanted` says.
     ///
     /// # Errors
     /// A file that can't be taken in, with the reason.
-    pub fn read(path: &Path, dpi: f64, limits: &Limits, progress: &dyn Progress) -> Result<Vec<Subject>, ProofError> {
+    pub fn read(
+        path: &Path,
+        wanted: &Wanted,
+        limits: &Limits,
+        progress: &dyn Progress,
+    ) -> Result<Vec<Subject>, ProofError> {
         if path.extension().is_some_and(|e| e.eq_ignore_ascii_case("toml")) {
-            return Subject::of_design(path, limits, progress);
+            return Subject::of_design(path, wanted, limits, progress);
         }
         let _busy = progress.busy(Task::Reading(path));
-        if Finished::is_one(path) {
-            return Ok(vec![Subject::of_finished(path, Finished::read(path, limits)?)]);
-        }
-        Ok(vec![Subject::of_drawing(path, dpi, limits)?])
+        let mut subject = if Finished::is_one(path) {
+            Subject::of_finished(path, Finished::read(path, limits)?, wanted)?
+        } else {
+            Subject::of_drawing(path, wanted, limits)?
+        };
+        let bytes = std::fs::metadata(path).map_err(|error| ProofError::Unreadable { path: path.into(), error })?;
+        subject.findings.extend(of_bytes(bytes.len(), wanted.max_bytes));
+        Ok(vec![subject])
     }
 
     /// A finished tile that was read from this file.
-    pub fn of_finished(path: &Path, finished: Finished) -> Subject {
-        let findings = of_file(&finished);
+    ///
+    /// # Errors
+    /// Limits of fitness that can't be.
+    pub fn of_finished(path: &Path, finished: Finished, wanted: &Wanted) -> Result<Subject, ProofError> {
+        let findings = of_file(&finished, &wanted.check.decide()?, wanted);
         let channels = finished.channels();
         let pixels = finished.pixels;
         let image = Image::new(pixels.width as usize, pixels.height as usize, channels, pixels.bytes);
-        Subject {
+        Ok(Subject {
             name: path.to_string_lossy().into(),
             kind: finished.kind,
-            dpi: finished.dpi,
+            dpi: wanted.size.map(|size| size.density([image.width(), image.height()])).or(finished.dpi),
             image: if finished.kind == "JPEG" { image.lossy() } else { image },
             ground: None,
             sources: vec![path.into()],
             findings,
-        }
+            accepted: Vec::new(),
+        })
     }
 
     /// The page of a drawing, painted as any program would: what hangs over its edge is cut away.
-    fn of_drawing(path: &Path, dpi: f64, limits: &Limits) -> Result<Subject, ProofError> {
+    fn of_drawing(path: &Path, wanted: &Wanted, limits: &Limits) -> Result<Subject, ProofError> {
         let name = path.to_string_lossy().into_owned();
         let motif = Motif::read(path, &Intake::new().with_limits(*limits))?;
-        let painted = raster::page(&motif, dpi, limits.tile);
+        let page = motif.page_px();
+        let own = match motif.size() {
+            Some(size) => [size.width, size.height].map(|side| side.to(Unit::In)),
+            None => [page.width, page.height].map(|px| px / CSS_PX),
+        };
+        let inches = wanted.size.map_or(own, |size| size.inches([page.width, page.height]));
+        let painted = raster::page(&motif, inches.map(|side| side * wanted.dpi), limits.tile);
         let (width, height, bytes) = painted.map_err(|error| ProofError::Raster { file: name.clone(), error })?;
+        let known = motif.size().is_some() || wanted.size.is_some();
+        let fitness = wanted.check.decide()?;
+        let findings = of_drawing(&motif, [width, height], &bytes, inches, &fitness, wanted);
         Ok(Subject {
             kind: "SVG",
-            dpi: motif.size().map(|_| [dpi; 2]),
+            dpi: known.then_some([wanted.dpi; 2]),
             image: Image::new(width as usize, height as usize, 4, bytes),
             ground: None,
             sources: vec![path.into()],
-            findings: of_drawing(&motif, dpi),
+            findings,
+            accepted: Vec::new(),
             name,
         })
     }
 
-    fn of_design(path: &Path, limits: &Limits, progress: &dyn Progress) -> Result<Vec<Subject>, ProofError> {
+    fn of_design(
+        path: &Path,
+        wanted: &Wanted,
+        limits: &Limits,
+        progress: &dyn Progress,
+    ) -> Result<Vec<Subject>, ProofError> {
         let text =
             std::fs::read_to_string(path).map_err(|error| ProofError::Unreadable { path: path.into(), error })?;
         let in_file = |e: DesignError| e.in_file(path, &text);
-        let design = Design::parse(&text, path).map_err(in_file)?;
+        let mut design = Design::parse(&text, path).map_err(in_file)?;
+        design.check = wanted.check.over(&design.check);
         let stem = path.file_stem().unwrap_or_default().to_string_lossy();
         let folder = path.parent().unwrap_or(Path::new(""));
         let order = Order::decide_told(&design, folder, &stem, progress).map_err(in_file)?;
@@ -130,6 +166,7 @@ impl Subject {
             let bytes = raster::pixels(&copies, &order.motifs, spec).map_err(failed)?;
             let channels = if spec.channels == Channels::Rgb { 3 } else { 4 };
             let dpi = spec.resolution.value();
+            let findings = of_design(&order, delivery, &copies, &bytes);
             subjects.push(Subject {
                 name: path.to_string_lossy().into(),
                 kind: "design",
@@ -137,7 +174,8 @@ impl Subject {
                 image: Image::new(spec.width as usize, spec.height as usize, channels, bytes),
                 ground: Some(copies.ground().map_or([0; 4], |[r, g, b]| [r, g, b, 255])),
                 sources: order.sources.iter().cloned().chain([path.to_path_buf()]).collect(),
-                findings: of_design(&order),
+                findings,
+                accepted: order.accepted.clone(),
             });
         }
         Ok(subjects)

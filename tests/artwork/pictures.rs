@@ -70,6 +70,17 @@ fn tiff<C: colortype::ColorType<Inner = u8>>(
     out.into_inner()
 }
 
+/// Three pixels across, where two bytes hold them in four bits each.
+const WIDE: (Tag, &[u16]) = (Tag::ImageWidth, &[3]);
+
+/// The same TIFF, its samples said to have four bits; the encoder knows none such.
+fn in_four_bits(mut file: Vec<u8>) -> Vec<u8> {
+    let field = [258_u16.to_le_bytes(), 3_u16.to_le_bytes(), [1, 0], [0, 0], [8, 0]].concat();
+    let at = file.windows(field.len()).position(|bytes| bytes == field).expect("BitsPerSample");
+    file[at + 8] = 4;
+    file
+}
+
 fn jpeg(color: JpegColor, pixels: &[u8], side: u16, profile: Option<&[u8]>) -> Vec<u8> {
     let mut out = Vec::new();
     let mut encoder = JpegEncoder::new(&mut out, 100);
@@ -132,10 +143,39 @@ fn tiff_in_many_ways() {
     assert_eq!(first(&[(Tag::ExtraSamples, &[1])]), [127, 0, 0, 128], "multiplied already");
     let grey = seen(&taken(tiff::<colortype::Gray8>((3, 2), &[0, 1, 2, 3, 4, 255], &[], None)));
     assert_eq!((grey[1], grey[5]), ([1, 1, 1, 255], [255; 4]));
+    // Four bits a pixel, a row beginning at a byte.
+    let packed = [0x0f, 0x10, 0x80, 0x00];
+    let grey = seen(&taken(in_four_bits(tiff::<colortype::Gray8>((2, 2), &packed, &[WIDE], None))));
+    assert_eq!(grey.iter().map(|pixel| pixel[0]).collect::<Vec<_>>(), [0, 255, 17, 136, 0, 0]);
     // Stored lying on its side.
     let motif = taken(tiff::<colortype::RGB8>((3, 2), &RGB, &[(Tag::Orientation, &[6])], None));
     assert_eq!(size(&motif), "0.006667in x 0.01in");
     assert_eq!(seen(&motif)[..2], [[255, 0, 0, 255], [1, 2, 3, 255]]);
+}
+
+#[test]
+fn tiff_with_colors_by_number() {
+    // Of 16 colors the second is a red, the last a blue; the lower eight bits say nothing.
+    let mut list = [0_u16; 48];
+    (list[1], list[16 + 1], list[47]) = (200 << 8, 0x1234, 0xffff);
+    let number = (Tag::PhotometricInterpretation, &[3][..]);
+    let eight = tiff::<colortype::Gray8>((3, 2), &[0, 1, 15, 16, 255, 1], &[number, (Tag::ColorMap, &list)], None);
+    let motif = taken(eight.clone());
+    let [black, red, blue] = [[0, 0, 0, 255], [200, 18, 0, 255], [0, 0, 255, 255]];
+    assert_eq!(seen(&motif), [black, red, blue, black, black, red], "what is not in the list is black");
+    assert_eq!(size(&motif), "0.01in x 0.006667in");
+    let fields = [WIDE, number, (Tag::ColorMap, &list)];
+    let four = tiff::<colortype::Gray8>((2, 2), &[0x01, 0xf0, 0x10, 0x00], &fields, None);
+    assert_eq!(seen(&taken(in_four_bits(four))), [black, red, blue, red, black, black]);
+    let hint = " | save the picture again; the file may be cut off";
+    assert_eq!(
+        said(tiff::<colortype::Gray8>((3, 2), &[0; 6], &[number], None)),
+        format!("shell: the TIFF cannot be read: its colors are told by number, and their list is missing{hint}")
+    );
+    assert_eq!(
+        said(tiff::<colortype::RGB8>((3, 2), &RGB, &[number, (Tag::ColorMap, &list)], None)),
+        "shell: a TIFF with colors by number in more than 8 bits, or with transparency is not taken | save it as PNG, or as TIFF in RGB, grey or CMYK with 8 or 16 bits"
+    );
 }
 
 #[test]
@@ -340,6 +380,12 @@ fn damage_is_no_harm() {
         png(ColorType::Rgb, BitDepth::Eight, &RGB, |_| {}),
         jpeg(JpegColor::Rgb, &[200; 300], 10, None),
         tiff::<colortype::RGB8>((3, 2), &RGB, &[], Some(&p3)),
+        tiff::<colortype::Gray8>(
+            (3, 2),
+            &[0; 6],
+            &[(Tag::PhotometricInterpretation, &[3]), (Tag::ColorMap, &[7; 48])],
+            None,
+        ),
         webp,
     ];
     for file in files {

@@ -3,6 +3,7 @@
 
 mod check;
 mod done;
+mod fitness;
 mod guard;
 mod leftovers;
 mod paper;

@@ -8,7 +8,7 @@ use kurbo::{BezPath, PathEl, Point, Rect, Shape as _};
 use super::super::budget::{Budget, CROSSINGS};
 use super::{Rule, Shape, holds, meets};
 
-type Contours = Vec<Vec<[f64; 2]>>;
+pub(super) type Contours = Vec<Vec<[f64; 2]>>;
 
 /// An area that lets ink through: contours under the non-zero rule.
 #[derive(Clone, Debug)]
@@ -78,7 +78,8 @@ impl Region {
             }
             let cut = contours.overlay_as::<i64>(&near, OverlayRule::Intersect, FillRule::NonZero);
             let cut: Contours = cut.into_iter().flatten().collect();
-            kept.extend(Shape::new(to_path(&cut), Rule::NonZero, slack + self.slack));
+            let cut = Shape::new(to_path(&cut), Rule::NonZero, slack + self.slack);
+            kept.extend(cut.map(|cut| cut.painted(shape.paint, shape.line)));
         }
         kept
     }
@@ -88,6 +89,20 @@ impl Region {
 fn flat(shape: &Shape, accuracy: f64) -> (Contours, f64) {
     let extent = shape.bounds.width().max(shape.bounds.height());
     let accuracy = accuracy.max(1e-6 * extent);
+    let contours = chords(shape, accuracy);
+    let simple = contours.len() == 1 && contours[0].len() <= 4 && shape.rule == Rule::NonZero;
+    let settled = if simple { contours } else { settle(contours, shape.rule.into()) };
+    (settled, shape.slack + accuracy)
+}
+
+/// As [`flat`], but nothing for what is too tangled.
+pub(super) fn followed(shape: &Shape, accuracy: f64) -> Option<Contours> {
+    let contours = chords(shape, accuracy);
+    weld(contours, shape.rule.into())
+}
+
+/// The contours as chords, this exact.
+fn chords(shape: &Shape, accuracy: f64) -> Contours {
     let mut contours: Contours = Vec::new();
     kurbo::flatten(shape.path.elements().iter().copied(), accuracy, |element| match element {
         PathEl::MoveTo(p) => contours.push(vec![[p.x, p.y]]),
@@ -104,23 +119,31 @@ fn flat(shape: &Shape, accuracy: f64) -> (Contours, f64) {
         }
     }
     contours.retain(|c| c.len() > 2);
-    let rule = match shape.rule {
-        Rule::NonZero => FillRule::NonZero,
-        Rule::EvenOdd => FillRule::EvenOdd,
-    };
-    let simple = contours.len() == 1 && contours[0].len() <= 4 && shape.rule == Rule::NonZero;
-    let settled = if simple { contours } else { settle(contours, rule) };
-    (settled, shape.slack + accuracy)
+    contours
+}
+
+impl From<Rule> for FillRule {
+    fn from(rule: Rule) -> FillRule {
+        match rule {
+            Rule::NonZero => FillRule::NonZero,
+            Rule::EvenOdd => FillRule::EvenOdd,
+        }
+    }
 }
 
 /// Resolves overlaps. What is too tangled for that becomes its bounding rectangle.
 fn settle(contours: Contours, rule: FillRule) -> Contours {
-    if is_tangled(contours.iter()) {
-        let bounds = contours.iter().filter_map(|c| contour_bounds(c)).reduce(|a, b| a.union(b));
-        return bounds.map(|b| vec![[b.x0, b.y0], [b.x1, b.y0], [b.x1, b.y1], [b.x0, b.y1]]).into_iter().collect();
-    }
+    let bounds = contours.iter().filter_map(|c| contour_bounds(c)).reduce(|a, b| a.union(b));
+    weld(contours, rule).unwrap_or_else(|| {
+        bounds.map(|b| vec![[b.x0, b.y0], [b.x1, b.y0], [b.x1, b.y1], [b.x0, b.y1]]).into_iter().collect()
+    })
+}
+
+/// The union of contours: the outermost all turn one way, holes the other. `None` for what is too tangled.
+pub(in crate::artwork) fn weld(contours: Contours, rule: FillRule) -> Option<Contours> {
     let none: Contours = Vec::new();
-    contours.overlay_as::<i64>(&none, OverlayRule::Subject, rule).into_iter().flatten().collect()
+    let free = !is_tangled(contours.iter());
+    free.then(|| contours.overlay_as::<i64>(&none, OverlayRule::Subject, rule).into_iter().flatten().collect())
 }
 
 /// Whether so many sides may cross that working it out could take all memory. Counts pairs of

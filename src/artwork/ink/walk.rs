@@ -4,11 +4,11 @@
 //! patterns have their own roots.
 
 use kurbo::{Affine, Rect};
-use usvg::{ClipPath, Group, Image, ImageKind, Mask, MaskType, Node, Path, Tree};
+use usvg::{BlendMode, ClipPath, Group, Image, ImageKind, Mask, MaskType, Node, Path, Tree};
 
 use super::super::budget::Budget;
 use super::clip::{Region, quad};
-use super::{Shape, filter, outline};
+use super::{Line, Paint, Shape, filter, outline};
 
 /// Flattening and widening are this exact, in sides of the page: 0.02 px at 10 000 px.
 const ACCURACY: f64 = 2e-6;
@@ -19,12 +19,14 @@ struct Walk<'a> {
     budget: &'a Budget,
     /// Black paint counts too; not so in a mask by luminance.
     black: bool,
+    /// Nothing of it is hidden or colored by the groups around.
+    plain: bool,
 }
 
 /// The outlines of a tree.
 pub(super) fn shapes(tree: &Tree, budget: &Budget) -> Vec<Shape> {
     let side = f64::from(tree.size().width().max(tree.size().height()));
-    let walk = Walk { accuracy: ACCURACY * side, budget, black: true };
+    let walk = Walk { accuracy: ACCURACY * side, budget, black: true, plain: true };
     let mut out = Vec::new();
     walk.group(tree.root(), Affine::IDENTITY, &mut out);
     out
@@ -36,17 +38,19 @@ impl Walk<'_> {
             return;
         }
         let to = to * outline::affine(group.transform());
+        let plain = self.plain && group.opacity().get() == 1.0 && group.blend_mode() == BlendMode::Normal;
+        let walk = Walk { plain, ..*self };
         let whole = group.filters().is_empty() && group.clip_path().is_none() && group.mask().is_none();
         if whole {
-            self.nodes(group, to, out);
+            walk.nodes(group, to, out);
             return;
         }
         let mut inner = Vec::new();
         if group.filters().is_empty() {
-            self.nodes(group, to, &mut inner);
+            walk.nodes(group, to, &mut inner);
         } else {
             // A filter may turn black into any color.
-            Walk { black: true, ..*self }.nodes(group, to, &mut inner);
+            Walk { black: true, ..walk }.nodes(group, to, &mut inner);
             inner = filtered(group, to, &inner);
         }
         if let Some(clip) = group.clip_path() {
@@ -54,6 +58,7 @@ impl Walk<'_> {
         }
         if let Some(mask) = group.mask() {
             inner = self.mask(mask, to, inner);
+            inner.iter_mut().for_each(|shape| shape.paint = Paint::Bound);
         }
         out.append(&mut inner);
     }
@@ -75,10 +80,20 @@ impl Walk<'_> {
         }
         let counts = |paint, opacity| outline::visible(paint, opacity) && (self.black || !outline::black(paint));
         if let Some(fill) = path.fill().filter(|f| counts(f.paint(), f.opacity())) {
-            out.extend(outline::fill(path, fill, to));
+            let shape = outline::fill(path, fill, to);
+            out.extend(shape.map(|shape| shape.painted(self.paint(fill.paint(), fill.opacity()), None)));
         }
         if let Some(stroke) = path.stroke().filter(|s| counts(s.paint(), s.opacity())) {
-            out.extend(outline::stroke(path, stroke, to, self.accuracy, self.budget));
+            let line = Line { width: f64::from(stroke.width().get()), to };
+            let shape = outline::stroke(path, stroke, to, self.accuracy, self.budget);
+            out.extend(shape.map(|shape| shape.painted(self.paint(stroke.paint(), stroke.opacity()), Some(line))));
+        }
+    }
+
+    fn paint(&self, paint: &usvg::Paint, opacity: usvg::Opacity) -> Paint {
+        match paint {
+            usvg::Paint::Color(c) if self.plain && opacity.get() == 1.0 => Paint::Flat([c.red, c.green, c.blue]),
+            _ => Paint::Mixed,
         }
     }
 

@@ -1,4 +1,5 @@
-//! TIFF: grey, RGB and CMYK in 8 or 16 bits, and black-and-white; strips or tiles, packed or not.
+//! TIFF: grey, RGB and CMYK in 8 or 16 bits, grey and colors by number in 1 to 8; strips or tiles, packed
+//! or not.
 //!
 //! Further channels are transparency only if the file says so, or says nothing of the only one.
 
@@ -11,6 +12,7 @@ use tiff::tags::Tag;
 use super::File;
 use super::decoded::{Alpha, Color, Decoded, Samples};
 use super::density::Density;
+use super::palette;
 use crate::artwork::budget::TIFF_PAGES;
 use crate::artwork::error::ArtworkError;
 use crate::length::Unit;
@@ -18,18 +20,43 @@ use crate::length::Unit;
 type Reader<'a> = Decoder<Cursor<&'a [u8]>>;
 
 pub(super) fn read(file: &File, bytes: &[u8]) -> Result<Decoded, ArtworkError> {
-    let broken = |e: TiffError| said(file, e);
+    let mut reader = open(file, bytes)?;
+    let kind: Option<u16> = reader.find_tag_unsigned(Tag::PhotometricInterpretation).ok().flatten();
+    if kind != Some(palette::BY_NUMBER) {
+        return pixels(file, reader, false);
+    }
+    let list = reader.find_tag_unsigned_vec::<u16>(Tag::ColorMap).map_err(|e| said(file, e))?;
+    let list = list.filter(|list| list.len() >= 6 && list.len() % 3 == 0);
+    let list = list.ok_or_else(|| file.broken("its colors are told by number, and their list is missing"))?;
+    let grey = palette::as_grey(bytes).ok_or_else(|| file.broken("its fields cannot be followed"))?;
+    let mut decoded = pixels(file, open(file, &grey)?, true)?;
+    palette::colored(&mut decoded, &list);
+    Ok(decoded)
+}
+
+fn open<'a>(file: &File, bytes: &'a [u8]) -> Result<Reader<'a>, ArtworkError> {
     let most = file.limits.picture_bytes.size();
     let mut bound = Limits::default();
     (bound.decoding_buffer_size, bound.intermediate_buffer_size) = (most, most);
     bound.ifd_value_size = file.limits.profile.size();
-    let mut reader = Decoder::new(Cursor::new(bytes)).map_err(broken)?.with_limits(bound);
+    Ok(Decoder::new(Cursor::new(bytes)).map_err(|e| said(file, e))?.with_limits(bound))
+}
+
+/// The first picture. `numbers`: what is said to be grey are the numbers of colors.
+fn pixels(file: &File, mut reader: Reader, numbers: bool) -> Result<Decoded, ArtworkError> {
+    let broken = |e: TiffError| said(file, e);
     let (width, height) = reader.dimensions().map_err(broken)?;
     let shape = Shape::of(file, &mut reader)?;
+    if numbers && (shape.bits > 8 || shape.channels != 1) {
+        return Err(file.unsupported("colors by number in more than 8 bits, or with transparency"));
+    }
     let bits = u64::from(shape.bits) * shape.channels as u64;
     let (width, height) = file.check_size(width.into(), height.into(), bits.div_ceil(8).max(4))?;
     let samples = match reader.read_image().map_err(broken)? {
-        DecodingResult::U8(packed) if shape.bits == 1 => Samples::Eight(unpacked(&packed, width as usize)),
+        DecodingResult::U8(packed) if shape.bits < 8 => {
+            let times = if numbers { 1 } else { 255 / ((1 << shape.bits) - 1) };
+            Samples::Eight(unpacked(&packed, width as usize, usize::from(shape.bits), times))
+        }
         DecodingResult::U8(samples) => Samples::Eight(samples),
         DecodingResult::U16(samples) => Samples::Sixteen(samples),
         _ => return Err(file.unsupported("numbers other than whole ones of 8 or 16 bits")),
@@ -75,7 +102,6 @@ impl Shape {
             0 | 1 => Color::Grey,
             2 => Color::Rgb,
             5 => Color::Cmyk,
-            3 => return Err(file.unsupported("colors by number")),
             6 => return Err(file.unsupported("YCbCr color")),
             8..=10 => return Err(file.unsupported("Lab color")),
             n => return Err(file.unsupported(format!("color kind {n}"))),
@@ -87,7 +113,7 @@ impl Shape {
             Some(&bits) if depths.iter().all(|b| *b == bits) => bits,
             _ => return Err(file.unsupported("channels of different depths")),
         };
-        if !(bits == 8 || bits == 16 || (bits == 1 && channels == 1)) {
+        if !(bits == 8 || bits == 16 || (matches!(bits, 1 | 2 | 4) && channels == 1)) {
             return Err(file.unsupported(format!("{bits} bits a channel")));
         }
         let planar = reader.find_tag_unsigned::<u16>(Tag::PlanarConfiguration).map_err(broken)?.unwrap_or(1);
@@ -114,10 +140,12 @@ impl Shape {
     }
 }
 
-/// One bit a pixel, rows begin at a byte.
-fn unpacked(packed: &[u8], width: usize) -> Vec<u8> {
-    let rows = packed.chunks(width.div_ceil(8));
-    rows.flat_map(|row| (0..width).map(|x| if row[x / 8] >> (7 - x % 8) & 1 == 1 { 255 } else { 0 })).collect()
+/// One, two or four bits a pixel, each so many times as large; rows begin at a byte.
+fn unpacked(packed: &[u8], width: usize, bits: usize, times: u8) -> Vec<u8> {
+    let mask = (1 << bits) - 1;
+    let sample = |row: &[u8], x: usize| row[x * bits / 8] >> (8 - bits - x * bits % 8) & mask;
+    let rows = packed.chunks((width * bits).div_ceil(8));
+    rows.flat_map(|row| (0..width).map(move |x| sample(row, x) * times)).collect()
 }
 
 fn density(reader: &mut Reader) -> Option<Density> {
