@@ -31,7 +31,7 @@ fn made(shop: &Shop) {
 fn a_tile_of_our_own_is_seamless_and_says_how_to_upload_it() {
     let shop = Shop::new();
     made(&shop);
-    let done = shop.run(&["check", "ring.png"]);
+    let done = shop.run(&["check", "ring.png", "--ppi", "127"]);
     assert_eq!((done.code, &*done.err), (Some(0), ""), "{}", done.out);
     assert_eq!(
         done.out,

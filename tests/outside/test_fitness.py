@@ -12,6 +12,8 @@ from tool import MOTIFS, make, run, seamfast
 from tile_files import in_palette
 
 DPI = 150
+# How evenly ink lies is another matter.
+EVENNESS = ("alley", "bald-spot", "lump", "one-way")
 
 
 @pytest.fixture(scope="module")
@@ -26,7 +28,8 @@ def tile(tmp_path_factory):
 def judged(path, *flags):
     """What is said of one file: its verdict, kind and codes."""
     file = seamfast("check", path, *flags)["files"][0]
-    return file["verdict"], [f["code"] for f in file["findings"]], file["inner"]["layout"]
+    codes = [f["code"] for f in file["findings"] if f["code"] not in EVENNESS]
+    return file["verdict"], codes, file["inner"]["layout"]
 
 
 def kinds(pixels, folder):
