@@ -98,8 +98,8 @@ impl Frame {
         for line in 0..=lines {
             let at = ruler.unit * line as f64 / ruler.parts as f64;
             let unit = line / ruler.parts;
-            let numbered = line % ruler.parts == 0 && unit % ruler.every == 0;
-            let half = line * 2 % ruler.parts == 0;
+            let numbered = line.is_multiple_of(ruler.parts) && unit.is_multiple_of(ruler.every);
+            let half = (line * 2).is_multiple_of(ruler.parts);
             let long = ruler.text
                 * if numbered {
                     1.1
