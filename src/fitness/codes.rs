@@ -92,12 +92,12 @@ pub const FINDINGS: &[FindingKind] = &[
         "a resolution that is no whole number",
         "sample the design again at a whole resolution, or say the size when you upload it",
     ),
-    note("other-profile", "colors that are not sRGB", "convert it to sRGB, unless the printer asks for this profile"),
     note(
         "one-way",
         "a design that is another one upside down",
         "turn some of each motif upside down, or say so where you sell it",
     ),
+    note("other-profile", "colors that are not sRGB", "convert it to sRGB, unless the printer asks for this profile"),
     warning(
         "part-pixels",
         "a page that is no whole number of pixels",
