@@ -19,8 +19,9 @@ pub(super) fn displaced(at: &Measures, slid: isize, inside: &Inside, places: Pla
     let any = inside.most(0.98, |m| m.fit.slip.error.is_finite().then(|| m.fit.slip.value.abs()));
     let stands_out = slip.abs() > (1.4 * usual).max(any).max(0.3)
         || (slip.abs() > any.max(0.35) && clear > (1.5 * usually_clear).max(6.0));
-    // In a photograph a few contours agree by chance.
-    let enough = (inside.noise < 1.0 || agreeing >= 6) && (!cleared || (clear > 6.0 && at.fit.slip.error < 0.1));
+    // In a photograph a few contours agree by chance: those that really go on are as many as inside.
+    let telling = inside.noise < 1.0 || (agreeing >= 6 && goes_on(at, inside));
+    let enough = telling && (!cleared || (clear > 6.0 && at.fit.slip.error < 0.1));
     if stands_out && enough && at.fit.slip.error < 0.5 && agree(at, inside) && clear > 4.0 {
         return Some(Fault::new(FaultKind::Slip, slip, places.crossings(&at.crossings)));
     }
@@ -38,6 +39,7 @@ pub(super) fn displaced(at: &Measures, slid: isize, inside: &Inside, places: Pla
     let gap = at.fit.gap;
     if (0.5f64.max(1.6 * usual)..1.6).contains(&gap.value.abs())
         && at.crossings.len() >= 8
+        && telling
         && gap.error < 0.2
         && agree(at, inside)
         && gap.differs(0.0) > 5.0
@@ -61,6 +63,13 @@ fn few(at: &Measures, inside: &Inside) -> Option<f64> {
         _ => false,
     };
     (agree && own.abs() > (1.3 * usual).max(0.4)).then_some(own)
+}
+
+/// Whether as large a share of the contours go on over the join as inside the tile, and about as many.
+fn goes_on(at: &Measures, inside: &Inside) -> bool {
+    let usual = inside.most(0.5, |m| Some(m.crossings.len() as f64));
+    let usually_ended = inside.most(0.5, |m| Some(m.ended_share()));
+    at.crossings.len() as f64 >= 0.8 * usual && at.ended_share() <= (1.3 * usually_ended).max(0.2)
 }
 
 /// Whether the contours tell the same, as they do inside the tile, or much more than they differ by.
