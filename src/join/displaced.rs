@@ -37,9 +37,11 @@ pub(super) fn displaced(at: &Measures, slid: isize, inside: &Inside, places: Pla
     }
     let usual = inside.most(0.98, |m| (m.fit.gap.error < 0.3).then(|| m.fit.gap.value.abs()));
     let gap = at.fit.gap;
+    // Where contours inside step together, as the stairs of one phase do, they bend at the join by as much.
     if (0.5f64.max(1.6 * usual)..1.6).contains(&gap.value.abs())
         && at.crossings.len() >= 8
         && telling
+        && gap.value.abs() > any
         && gap.error < 0.2
         && agree(at, inside)
         && gap.differs(0.0) > 5.0

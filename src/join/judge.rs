@@ -68,7 +68,9 @@ pub(super) fn judge(image: &Image, side: Side, repeats: bool) -> Join {
 /// The slide of one side along the other that lets most contours go on, and what is measured then.
 fn best_slide(strip: &Strip, plain: &Measures, inside: &Inside) -> (isize, Measures) {
     let usual = inside.most(0.98, |m| Some(m.ended_share()));
-    if plain.ended_share() <= usual.max(0.15) && plain.fit.slip.value.abs() < 0.8 {
+    // Stairs of one phase step together; what the inside does, too, is no slip.
+    let steps = inside.most(0.98, |m| m.fit.slip.error.is_finite().then(|| m.fit.slip.value.abs()));
+    if plain.ended_share() <= usual.max(0.15) && plain.fit.slip.value.abs() < steps.max(0.8) {
         return (0, plain.clone());
     }
     let cost = |m: &Measures| m.ended_share() + 0.02 * m.jump;
