@@ -164,7 +164,10 @@ const SLIGHT: f64 = 14.0;
 /// Grounds of two colors.
 fn ground(plain: &Measures, inside: &Inside, places: Places) -> Option<Fault> {
     let step = plain.step?;
-    let like_it = |m: &&Measures| m.step.is_some_and(|s| s.share > 0.25 && s.size() > 0.5 * step.size());
+    // Beside a slight step a drawn edge is nothing like it.
+    let most = if step.size() < SLIGHT { 4.0 * step.size() } else { f64::INFINITY };
+    let is_like = |size: f64| size > 0.5 * step.size() && size < most;
+    let like_it = |m: &&Measures| m.step.is_some_and(|s| s.share > 0.25 && is_like(s.size()));
     let none_inside = inside.measures.iter().filter(like_it).count() == 0;
     // An edge as hard may lie inside and not be flat on both sides there.
     let none_inside = none_inside && (step.size() < SLIGHT || inside.over_hardest() > 2.0);

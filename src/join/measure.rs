@@ -151,10 +151,19 @@ fn step(strip: &Strip, noise: f64) -> Option<Step> {
     if steps[0].len() * 5 < strip.length {
         return None;
     }
-    let mut levels = [0.0; 4];
-    for (level, steps) in levels.iter_mut().zip(&steps) {
-        *level = median(steps.clone());
+    let tell = |which: &dyn Fn(usize) -> bool| {
+        let mut levels = [0.0; 4];
+        for (level, steps) in levels.iter_mut().zip(&steps) {
+            *level = median(steps.iter().enumerate().filter(|(i, _)| which(*i)).map(|(_, step)| *step).collect());
+        }
+        let agree = (0..steps[0].len()).filter(|i| steps.iter().zip(levels).all(|(s, l)| (s[*i] - l).abs() <= flat));
+        Step { levels, share: agree.count() as f64 / strip.length as f64 }
+    };
+    let all = tell(&|_| true);
+    if all.size() > flat {
+        return Some(all);
     }
-    let agree = (0..steps[0].len()).filter(|i| steps.iter().zip(levels).all(|(s, l)| (s[*i] - l).abs() <= flat));
-    Some(Step { levels, share: agree.count() as f64 / strip.length as f64 })
+    // Where shapes cross most of the join and go on, only the ground between them tells.
+    let ground = tell(&|i| steps.iter().any(|step| step[i].abs() > flat));
+    Some(if ground.share > 0.25 && ground.size() > flat { ground } else { all })
 }
