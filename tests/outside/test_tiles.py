@@ -1,7 +1,7 @@
 """`seamfast check` on tiles made by none of our code, clean and spoiled by an independent hand.
 
 The bars are those of a sweep of 1 000 tiles a fault (SWEEP=1; TILES=60 takes fewer). The sample of every run is too
-small for shares and may miss a twentieth more, or one file. MAKE=1 with SWEEP=1 writes the README's table anew.
+small for shares and may miss a twentieth more, or one tile in its two kinds of lossless file. MAKE=1 with SWEEP=1 writes the README's table anew.
 """
 
 import json
@@ -23,7 +23,7 @@ SEED = 5
 COUNT = int(os.environ.get("TILES", 1000 if SWEEP else 4))
 CLEAN_COUNT = max(COUNT // 4, 2)
 # The share of files that may miss a bar beside what the bar allows, and how many at least: none in a sweep.
-GRACE, LEAST = (0, 0) if SWEEP else (0.05, 1)
+GRACE, LEAST = (0, 0) if SWEEP else (0.05, 2)
 # Shares of lossless files that must be called a fault.
 FOUND = {"slip-1": 0.99, "half-slip": 0.95, "doubled": 0.97, "soft-edge": 0.99, "dropped": 0.95}
 # Share of clean files, lossless or JPEG, that may be; of all classes together, and of stripes, plaids and checks.
