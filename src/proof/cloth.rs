@@ -10,7 +10,7 @@
 //!      cm  0    10    20    30
 //! ```
 
-use super::frame::{Frame, FrameError, Held, INDIGO, LINEN, Lies, Ruler};
+use super::frame::{Frame, FrameError, Held, INDIGO, LINEN, Lies, Ruler, circle};
 use super::view::{View, Window};
 use crate::join::Image;
 use crate::length::{Size, Unit};
@@ -88,9 +88,5 @@ fn woven(x: f64, top: f64, wide: f64, height: f64, inch: f64) -> String {
 fn pin_holes(x: f64, top: f64, height: f64, inch: f64) -> String {
     let (step, r) = ((inch / 2.0).max(8.0), (inch / 28.0).max(1.2));
     let count = (height / step) as usize;
-    let hole = |n: usize| {
-        let y = top + (n as f64 + 0.5) * step;
-        format!("M{:.2} {y:.2}a{r:.2} {r:.2} 0 1 0 {:.2} 0a{r:.2} {r:.2} 0 1 0 {:.2} 0Z", x - r, 2.0 * r, -2.0 * r)
-    };
-    (0..count).map(hole).collect()
+    (0..count).map(|n| circle([x, top + (n as f64 + 0.5) * step], r)).collect()
 }

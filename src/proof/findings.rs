@@ -53,11 +53,6 @@ impl Finding {
     }
 }
 
-/// Of this code, with a remedy of its own.
-pub(super) fn note(code: &'static str, what: impl Into<String>, remedy: impl Into<String>) -> Finding {
-    Finding::new(code, what).remedy(remedy)
-}
-
 /// Marks what a design accepts; one by one, whether an acceptance met anything.
 pub(super) fn accept(findings: &mut [Finding], accepted: &[Acceptance]) -> Vec<bool> {
     let met = |acceptance: &Acceptance| {

@@ -147,6 +147,11 @@ impl Frame {
     }
 }
 
+/// A circle, as path data.
+pub(super) fn circle([x, y]: [f64; 2], r: f64) -> String {
+    format!("M{:.2} {y:.2}a{r:.2} {r:.2} 0 1 0 {:.2} 0a{r:.2} {r:.2} 0 1 0 {:.2} 0Z", x - r, 2.0 * r, -2.0 * r)
+}
+
 /// Why a frame could not be drawn: a fault of ours.
 #[derive(Debug, thiserror::Error)]
 pub enum FrameError {

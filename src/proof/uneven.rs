@@ -6,7 +6,7 @@ mod overlay;
 pub(super) use overlay::overlay;
 
 use super::evidence::trimmed;
-use super::findings::{Finding, note};
+use super::findings::Finding;
 use super::judged::Judged;
 use super::subject::Subject;
 use crate::evenness::{Evenness, Steps, Way};
@@ -35,26 +35,24 @@ pub(super) fn findings(evenness: &Evenness, dpi: Option<[f64; 2]>) -> Vec<Findin
     if let Some(pockets) = &evenness.pockets {
         if let (true, Some(first)) = (pockets.ratio() >= BALD, pockets.largest.first()) {
             let [x, y] = first.middle;
-            findings.push(note(
+            findings.push(Finding::new(
                 "bald-spot",
                 format!(
                     "a bare circle of {} around x {x:.0}, y {y:.0} px; the usual one is {}",
                     long(first.diameter),
                     long(pockets.usual)
                 ),
-                "move a motif nearer, or put a small one there",
             ));
         }
         if let Some(alley) = evenness.alleys.first().filter(|alley| alley.width >= ALLEY * pockets.usual) {
-            findings.push(note(
+            findings.push(Finding::new(
                 "alley",
                 format!("a bare band of {} runs {} through the cloth", long(alley.width), direction(alley.degrees())),
-                "let motifs reach into it, or choose another layout: a drop closes level alleys, a brick upright ones",
-            ));
+            ).remedy("let motifs reach into it, or choose another layout: a drop closes level alleys, a brick upright ones"));
         }
     }
     if let Some(lumps) = evenness.lumps.filter(|lumps| lumps.spread >= LUMPY) {
-        findings.push(note(
+        findings.push(Finding::new(
             "lump",
             format!(
                 "ink covers {:.0} % to {:.0} % of windows of {}, {:.0} % on the whole",
@@ -63,18 +61,16 @@ pub(super) fn findings(evenness: &Evenness, dpi: Option<[f64; 2]>) -> Vec<Findin
                 long(lumps.window),
                 100.0 * lumps.mean
             ),
-            "spread the motifs more evenly",
         ));
     }
     if evenness.ways.way() == Way::One {
-        findings.push(note(
+        findings.push(Finding::new(
             "one-way",
             format!(
                 "upside down it is another design: motifs with {:.0} % of the ink lie one way round only, so pieces must be cut the same way round, which takes more cloth",
                 100.0 * evenness.ways.half
             ),
-            "turn some of each motif upside down if it is to be laid both ways; else say so where you sell it",
-        ));
+        ).remedy("turn some of each motif upside down if it is to be laid both ways; else say so where you sell it"));
     }
     findings
 }

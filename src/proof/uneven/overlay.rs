@@ -1,7 +1,7 @@
 //! The picture of evenness: the tile, made paler, with circles, bands and squares drawn over it.
 
 use crate::join::Image;
-use crate::proof::frame::{Frame, FrameError, Held, INDIGO, LINEN, MADDER, WELD, WOAD};
+use crate::proof::frame::{Frame, FrameError, Held, INDIGO, LINEN, MADDER, WELD, WOAD, circle};
 use crate::proof::judged::Judged;
 use crate::proof::view::{View, Window};
 
@@ -56,14 +56,7 @@ pub(in crate::proof) fn overlay(tile: &Image, judged: &Judged) -> Result<View, F
     }
     for (n, pocket) in evenness.pockets.iter().flat_map(|pockets| &pockets.largest).enumerate() {
         for [x, y] in copies(pocket.middle, pocket.diameter / 2.0, px) {
-            let r = pocket.diameter / 2.0 * scale;
-            let circle = format!(
-                "M{:.2} {:.2}a{r:.2} {r:.2} 0 1 0 {:.2} 0a{r:.2} {r:.2} 0 1 0 {:.2} 0Z",
-                x * scale - r,
-                y * scale,
-                2.0 * r,
-                -2.0 * r
-            );
+            let circle = circle([x * scale, y * scale], pocket.diameter / 2.0 * scale);
             if n == 0 {
                 frame.shape(&circle, MADDER, 0.35);
             }
