@@ -10,6 +10,7 @@
 //! the other can't.
 
 mod aftermath;
+mod arrangement;
 mod checked;
 mod decide;
 mod deliver;
@@ -26,6 +27,7 @@ mod rasters;
 mod size;
 mod slips;
 mod slot;
+mod spread;
 mod starter;
 #[cfg(test)]
 mod tests;
@@ -35,6 +37,7 @@ mod twins;
 mod written;
 
 pub use aftermath::Aftermath;
+pub use arrangement::Arrangement;
 pub use checked::{AcceptEntry, Acceptance, CheckEntry};
 pub use deliver::{Delivered, FileReport, Report};
 pub use error::{DesignError, SourcePlace};

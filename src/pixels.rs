@@ -19,8 +19,10 @@ use crate::length::{
 mod nearest;
 #[cfg(test)]
 mod tests;
+mod tied;
 
 pub use nearest::{ExactSize, exact_resolutions, exact_sizes};
+pub use tied::{HEXAGONAL, Tie};
 
 /// The most pixels along one side of a tile.
 pub const MOST_PIXELS: i64 = 200_000;

@@ -8,22 +8,30 @@
 //! ```
 //!
 //! Every layout is one thing: a [`Lattice`] (two steps that carry the cloth onto itself)
-//! and [`Operator`]s (what else carries it onto itself). A [`Layout`] is the trade's name
-//! for such a pair, in shares of the block; [`Repeat`] is the pair on a grid of whole
-//! units, with the placements. One unit is one pixel of the delivery, for vectors too.
+//! and [`Operator`]s (what else carries it onto itself; hexagonal cloth has [`Turn`]s by a third
+//! besides). A [`Layout`] is the trade's name for such a pair and a [`Symmetry`] the
+//! crystallographer's; both come to a [`Scheme`] in shares of the block. [`Repeat`] is the pair
+//! on a grid of whole units, with the placements. One unit is one pixel of the delivery, for
+//! vectors too.
 //! x points right, y down, a positive turn is clockwise.
 
 mod lattice;
 mod layout;
 mod operator;
 mod placement;
+mod scheme;
+mod symmetry;
 #[cfg(test)]
 mod tests;
+mod turn;
 
 pub use lattice::Lattice;
-pub use layout::{Fraction, Layout, LayoutError, Scheme};
+pub use layout::{Alternate, AlternateError, Fraction, Layout, LayoutError, satin_step};
 pub use operator::Operator;
 pub use placement::{Linear, PARTS, Placement, Spot};
+pub use scheme::{Scheme, SchemeError, Shape};
+pub use symmetry::{Cell, Symmetry, SymmetryError};
+pub use turn::Turn;
 
 use crate::length::Size;
 
@@ -47,8 +55,14 @@ pub struct Repeat {
     pub block: [i64; 2],
     /// The steps behind the layout.
     pub lattice: Lattice,
+    /// A border steps across only.
+    pub one_way: bool,
+    /// What comes before the symmetry: none, and on hexagonal cloth turns by a third.
+    pub turns: Vec<Turn>,
     /// The identity, and what the layout mirrors or turns.
     pub symmetry: Vec<Operator>,
+    /// Where each kind of place lies, from the first; one where motifs don't alternate.
+    pub places: Vec<[i64; 2]>,
     /// The motifs' places in the block.
     pub placements: Vec<Placement>,
     /// The background, sRGB; `None` is no background.
@@ -60,13 +74,31 @@ impl Repeat {
     ///
     /// `blocks` is how many blocks lie across and down the tile: a whole multiple of
     /// [`Scheme::tile_blocks`]. `None` if the tile's units can't be divided so.
-    pub fn new(layout: Layout, tile: Tile, blocks: [i64; 2]) -> Option<Repeat> {
-        let scheme = layout.scheme();
+    pub fn new(scheme: &Scheme, tile: Tile, blocks: [i64; 2]) -> Option<Repeat> {
         let block = [whole(tile.width, blocks[0])?, whole(tile.height, blocks[1])?];
         let lattice = scheme.lattice(block)?;
         let symmetry = scheme.symmetry(block)?;
+        let places = scheme.offsets(block)?;
         let fits = lattice.contains([tile.width, 0]) && lattice.contains([0, tile.height]);
-        fits.then(|| Repeat { tile, block, lattice, symmetry, placements: Vec::new(), ground: None })
+        fits.then(|| Repeat {
+            tile,
+            block,
+            lattice,
+            one_way: scheme.one_way(),
+            turns: scheme.turns(block),
+            symmetry,
+            places,
+            placements: Vec::new(),
+            ground: None,
+        })
+    }
+
+    /// Where a spot's images lie, itself first; all others are lattice steps away.
+    pub fn images(&self, spot: Spot) -> impl Iterator<Item = Spot> + '_ {
+        self.turns.iter().flat_map(move |turn| {
+            let turned = turn.carry(spot);
+            self.symmetry.iter().map(move |operator| operator.carry_spot(turned))
+        })
     }
 
     /// The same cloth, moved by whole units: placements and mirror lines alike.
@@ -74,6 +106,9 @@ impl Repeat {
         let mut moved = self.clone();
         for placement in &mut moved.placements {
             placement.at = placement.at.moved(by);
+        }
+        for turn in &mut moved.turns {
+            *turn = turn.about(by);
         }
         for operator in &mut moved.symmetry {
             *operator = operator.about(by);

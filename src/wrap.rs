@@ -66,6 +66,7 @@ pub struct Copy {
 pub struct Copies {
     tile: Tile,
     lattice: Lattice,
+    one_way: bool,
     ground: Option<[u8; 3]>,
     marks: Vec<Mark>,
     copies: Vec<Copy>,
@@ -80,14 +81,18 @@ impl Copies {
         let mut copies = Vec::new();
         for placement in order {
             let p = &repeat.placements[placement];
-            for &by in &repeat.symmetry {
-                let mark = Mark { placement, motif: p.motif, linear: p.linear, at: p.at, by };
-                let steps = reach(&mark, &motifs[p.motif], repeat);
-                copies.extend(steps.into_iter().map(|step| Copy { mark: marks.len(), step }));
-                marks.push(mark);
+            for turn in &repeat.turns {
+                for &by in &repeat.symmetry {
+                    let (linear, at) = (turn.after(p.linear), turn.carry(p.at));
+                    let mark = Mark { placement, motif: p.motif, linear, at, by };
+                    let steps = reach(&mark, &motifs[p.motif], repeat);
+                    copies.extend(steps.into_iter().map(|step| Copy { mark: marks.len(), step }));
+                    marks.push(mark);
+                }
             }
         }
-        Copies { tile: repeat.tile, lattice: repeat.lattice, ground: repeat.ground, marks, copies }
+        let Repeat { tile, lattice, one_way, ground, .. } = *repeat;
+        Copies { tile, lattice, one_way, ground, marks, copies }
     }
 
     /// The tile they lie on.
@@ -98,6 +103,16 @@ impl Copies {
     /// The steps between copies of one mark.
     pub fn lattice(&self) -> Lattice {
         self.lattice
+    }
+
+    /// All steps that bring a box into touch with a window, in lattice order; a border's lie across.
+    pub fn steps_into(&self, bounds: [f64; 4], window: [i64; 4]) -> Vec<[i64; 2]> {
+        steps_into(self.lattice, self.one_way, bounds, window)
+    }
+
+    /// Whether it is a border, which has no neighbor above or below.
+    pub fn is_border(&self) -> bool {
+        self.one_way
     }
 
     /// The background, sRGB.
@@ -122,11 +137,17 @@ fn reach(mark: &Mark, motif: &Motif, repeat: &Repeat) -> Vec<[i64; 2]> {
     let Some(ink) = motif.ink().bounds(home) else { return Vec::new() };
     let tile = Rect::new(0.0, 0.0, repeat.tile.width as f64, repeat.tile.height as f64).inset(-SLACK);
     let window = [0, 0, repeat.tile.width, repeat.tile.height];
-    let mut steps = repeat.lattice.steps_into([ink.x0, ink.y0, ink.x1, ink.y1], window);
+    let mut steps = steps_into(repeat.lattice, repeat.one_way, [ink.x0, ink.y0, ink.x1, ink.y1], window);
     steps.retain(|&[x, y]| {
         let by = Vec2::new(x as f64, y as f64);
         let there = ink + by;
         tile.contains_rect(there) || motif.ink().touches(home, tile - by)
     });
+    steps
+}
+
+fn steps_into(lattice: Lattice, one_way: bool, bounds: [f64; 4], window: [i64; 4]) -> Vec<[i64; 2]> {
+    let mut steps = lattice.steps_into(bounds, window);
+    steps.retain(|step| !one_way || step[1] == 0);
     steps
 }

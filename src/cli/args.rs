@@ -96,6 +96,9 @@ pub(super) struct CheckArgs {
     /// The goods need a ground: transparent pixels are a warning.
     #[arg(long)]
     pub(super) opaque: bool,
+    /// The tiles are borders: repeated across only. A design says itself what it is.
+    #[arg(long)]
+    pub(super) border: bool,
     /// No file may be larger, such as 25MB.
     #[arg(long, value_name = "SIZE", allow_hyphen_values = true)]
     pub(super) max_bytes: Option<String>,
@@ -119,6 +122,9 @@ pub(super) struct ProofArgs {
     /// The piece of printed goods that is shown, selvedges beside it.
     #[arg(long, value_name = "WxH", default_value = "54inx1yd", allow_hyphen_values = true)]
     pub(super) cloth: String,
+    /// The tile is a border: repeated across only. A design says itself what it is.
+    #[arg(long)]
+    pub(super) border: bool,
     /// The page of the true-size sheet: a4 or letter.
     #[arg(long, default_value = "a4")]
     pub(super) paper: String,
@@ -163,9 +169,15 @@ pub(super) struct MakeArgs {
     /// The one SVG is a page laid out by hand: the page is the block, and what hangs over an edge comes in again by the other.
     #[arg(long)]
     pub(super) croquis: bool,
-    /// straight, half-drop, brick, drop=1/3, brick=1/3, mirror, mirror-across or mirror-down [motifs: half-drop; a croquis: straight].
+    /// How blocks follow one another: straight, half-drop, brick, drop=1/3, brick=1/3, mirror, mirror-across, mirror-down, mirror-drop, turn, turn-drop, pinwheel, ogee, diamond, hexagonal, satin=5, stripes, rows, checker or border [motifs: half-drop; a croquis: straight].
     #[arg(long)]
     pub(super) layout: Option<String>,
+    /// A plane group by its International Tables name, such as p4mm: the block is its cell.
+    #[arg(long, value_name = "GROUP")]
+    pub(super) symmetry: Option<String>,
+    /// Motifs alternate in columns, rows or as on a checker board, each on its kind of place; columns=3 has three.
+    #[arg(long, value_name = "ALONG")]
+    pub(super) alternate: Option<String>,
     /// The tile's size: 8in, 20x25cm, 2048px [8in; a croquis: the page's own].
     #[arg(long, value_name = "WxH", allow_hyphen_values = true)]
     pub(super) tile: Option<String>,

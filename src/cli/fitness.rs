@@ -38,7 +38,7 @@ pub(super) fn wanted(args: &CheckArgs) -> Result<Wanted, Failure> {
         return Err(failure_with(what, format!("judge {} by itself, without --size", design.display())));
     }
     let max_bytes = amount(&args.max_bytes).as_ref().map(file_bytes).transpose()?;
-    Ok(Wanted { dpi: dpi.transpose()?.map_or(DPI, Resolution::value), check, size, max_bytes })
+    Ok(Wanted { dpi: dpi.transpose()?.map_or(DPI, Resolution::value), check, size, max_bytes, border: args.border })
 }
 
 /// One length is the width; the height follows.

@@ -122,7 +122,7 @@ fn from_flags(args: &MakeArgs, files: &[PathBuf], worker: &Worker) -> Result<Ord
     }
     override_with(&mut design, args)?;
     if !args.croquis {
-        design.spread();
+        design.spread()?;
     }
     let stem = files[0].file_stem().unwrap_or_default().to_string_lossy();
     hold(&design, args, worker)?;
@@ -137,6 +137,7 @@ fn entry(file: &str, width: Option<&str>) -> Entry {
         scale: None,
         trim: false,
         at: None,
+        place: None,
         turn: None,
         flip: None,
         layer: 0,
@@ -157,6 +158,8 @@ fn override_with(design: &mut Design, args: &MakeArgs) -> Result<(), Failure> {
     };
     set(&mut design.ground, &args.ground);
     set(&mut design.repeat.layout, &args.layout);
+    set(&mut design.repeat.symmetry, &args.symmetry);
+    set(&mut design.repeat.alternate, &args.alternate);
     if args.tile.is_some() || args.block.is_some() {
         design.repeat.tile = args.tile.as_deref().map(typed);
         design.repeat.block = args.block.as_deref().map(typed);

@@ -49,7 +49,7 @@ pub(super) fn run(args: &ProofArgs, worker: &Worker) -> Outcome {
     let own = args.input.file_stem().unwrap_or_default().to_string_lossy();
     let name = stem(&make::typed(args.name.as_deref().unwrap_or(&own)))?;
     let dpi = typed.map_or(DPI, Resolution::value);
-    let subjects = Subject::read(&args.input, &Wanted::new(dpi), &limits, worker)?;
+    let subjects = Subject::read(&args.input, &Wanted { border: args.border, ..Wanted::new(dpi) }, &limits, worker)?;
     let others = subjects.len().saturating_sub(1);
     let Some(mut subject) = subjects.into_iter().next() else {
         return Err(failure_with("the design delivers nothing", "write as = [\"png\"] under [[deliver]]"));

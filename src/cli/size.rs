@@ -1,5 +1,6 @@
 //! `seamfast size`: length ↔ pixels ↔ resolution, for a layout, and tiles on a cloth.
 
+use seamfast::design::Arrangement;
 use seamfast::length::{Length, Unit};
 use seamfast::pixels::{PixelGrid, Resolution, Side, exact_resolutions, exact_sizes};
 use seamfast::repeat::Layout;
@@ -7,7 +8,7 @@ use serde_json::{Value, json};
 
 use super::args::SizeArgs;
 use super::say::{Failure, Outcome, failure, failure_with, line};
-use super::summary::{difference, round};
+use super::summary::{difference, hexagons, round};
 
 /// Answers one question of sizes.
 pub(super) fn run(args: &SizeArgs) -> Outcome {
@@ -23,7 +24,7 @@ pub(super) fn run(args: &SizeArgs) -> Outcome {
         ([], _) => return Err(failure("a length is missing; write for example 8in, 20x25cm or 2048px")),
     };
     let multiples = layout.scheme().multiples(layout.scheme().tile_blocks());
-    let grid = PixelGrid::fit(sides, dpi, multiples).map_err(failure)?;
+    let (grid, sides) = Arrangement::of(layout).smallest(sides, dpi).map_err(failure)?;
     let cloth = args.cloth.as_deref().map(cloth).transpose()?;
     let answer = Answer { layout, multiples, grid, sides, cloth, finding_dpi: args.lengths.len() == 2 };
     if args.json { line(&answer.json().to_string()) } else { line(answer.words().trim_end()) }
@@ -102,6 +103,11 @@ impl Answer {
         if self.multiples != [1, 1] {
             let [x, y] = self.multiples;
             out += &format!("Pixels of a {} tile: a multiple of {x} across and of {y} down.\n", self.layout);
+        }
+        let blocks = self.layout.scheme().tile_blocks();
+        let block = [self.grid.width() / blocks[0], self.grid.height() / blocks[1]];
+        if let Some(ppm) = Arrangement::of(self.layout).distortion_ppm(&self.grid, block) {
+            out += &format!("{}.\n", hexagons(ppm));
         }
         if let Some([across, down]) = self.tiles_on_cloth() {
             let whole = self.whole_tiles().unwrap_or_default();

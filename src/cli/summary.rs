@@ -13,8 +13,11 @@ pub(super) fn words(order: &Order, report: &Report) -> String {
     for (delivery, made) in order.deliveries.iter().zip(&report.delivered) {
         paragraph(&mut out, order, delivery, made);
     }
-    if order.layout.scheme().tile_blocks() != [1, 1] {
-        let _ = writeln!(out, "Have it printed as a straight repeat: the {} is already inside the tile.", order.layout);
+    if order.arrangement.is_border() {
+        out += "It is a border: repeat it across only. Above and below nothing joins.\n";
+    } else if !order.arrangement.scheme().is_straight() || order.arrangement.scheme().has_symmetry() {
+        let name = &order.arrangement;
+        let _ = writeln!(out, "Have it printed as a straight repeat: the {name} is already inside the tile.");
     }
     out
 }
@@ -25,7 +28,7 @@ fn paragraph(out: &mut String, order: &Order, delivery: &Delivery, made: &Delive
         out,
         "{}: {} tile, {}, {} × {} px at {} dpi",
         delivery.stem,
-        order.layout,
+        order.arrangement,
         both_units(grid.size()),
         grid.width(),
         grid.height(),
@@ -40,6 +43,9 @@ fn paragraph(out: &mut String, order: &Order, delivery: &Delivery, made: &Delive
         many => format!("{many} copies"),
     };
     let _ = writeln!(out, "  {motifs}, {copies}; {}", left_over(grid.remainder(), grid.asked()));
+    if let Some(ppm) = order.arrangement.distortion_ppm(grid, delivery.repeat.block) {
+        let _ = writeln!(out, "  {}", hexagons(ppm));
+    }
     let shown: Vec<String> = made.files.iter().map(|file| file.path.display().to_string()).collect();
     let longest = shown.iter().map(|path| path.chars().count()).max().unwrap_or(0);
     for (file, path) in made.files.iter().zip(shown) {
@@ -75,6 +81,12 @@ pub(super) fn difference(left: Remainder) -> String {
     format!("{} µm {longer} ({} mm in 10 m of cloth)", round(um.abs(), 1), round(left.mm_per_10_m().abs(), 2))
 }
 
+/// How true hexagons are on whole pixels.
+pub(super) fn hexagons(ppm: f64) -> String {
+    let way = if ppm < 0.0 { "lower" } else { "higher" };
+    format!("hexagons are {} ppm {way} than true, as near as whole pixels come", round(ppm.abs(), 1))
+}
+
 /// With at most so many decimals.
 pub(super) fn round(value: f64, digits: usize) -> String {
     seamfast::length::trim_zeros(&format!("{value:.digits$}")).into()
@@ -92,12 +104,12 @@ fn bytes(count: u64) -> String {
 /// delivery by itself.
 pub(super) fn json(order: &Order, report: &Report) -> Value {
     let deliveries: Vec<Value> =
-        order.deliveries.iter().zip(&report.delivered).map(|(delivery, made)| one(delivery, made)).collect();
+        order.deliveries.iter().zip(&report.delivered).map(|(delivery, made)| one(order, delivery, made)).collect();
     let first = deliveries.first().cloned().unwrap_or_default();
     let files: Vec<Value> = report.delivered.iter().flat_map(files).collect();
     json!({
         "name": order.name,
-        "layout": order.layout.to_string(),
+        "layout": order.arrangement.to_string(),
         "tile": first["tile"],
         "block_px": first["block_px"],
         "lattice": first["lattice"],
@@ -110,7 +122,7 @@ pub(super) fn json(order: &Order, report: &Report) -> Value {
     })
 }
 
-fn one(delivery: &Delivery, made: &Delivered) -> Value {
+fn one(order: &Order, delivery: &Delivery, made: &Delivered) -> Value {
     let (grid, size) = (&delivery.grid, delivery.grid.size());
     let [across, down] = grid.remainder();
     json!({
@@ -124,6 +136,8 @@ fn one(delivery: &Delivery, made: &Delivered) -> Value {
         },
         "block_px": delivery.repeat.block,
         "lattice": delivery.repeat.lattice.steps(),
+        "symmetry": order.arrangement.symmetry().map(|symmetry| symmetry.to_string()),
+        "hexagonal_ppm": order.arrangement.distortion_ppm(grid, delivery.repeat.block),
         "remainder": {
             "um_per_tile": [across.um_per_tile(), down.um_per_tile()],
             "mm_per_10_m": [across.mm_per_10_m(), down.mm_per_10_m()],

@@ -5,11 +5,12 @@ use std::path::{Path, PathBuf};
 
 use toml::Spanned;
 
+use super::arrangement::Arrangement;
 use super::checked::accepted;
 use super::error::DesignError;
 use super::idle::idle;
 use super::order::{Drawn, Order};
-use super::place::{self, Place, spread};
+use super::place::{self, Place};
 use super::slips::any_of;
 use super::written::{Deliver, Design};
 use super::{measure, size};
@@ -39,7 +40,7 @@ impl Order {
         let intake = intake(design)?;
         let mut order = Order {
             name: String::new(),
-            layout: size::layout(design)?,
+            arrangement: Arrangement::read(design)?,
             motifs: Vec::new(),
             deliveries: Vec::new(),
             warnings: Vec::new(),
@@ -136,7 +137,7 @@ impl Order {
                     self.motifs.len() - 1
                 }
             };
-            places.push(Place::read(entry, motif, &self.motifs[motif])?);
+            places.push(Place::read(entry, motif, &self.motifs[motif], self.arrangement.scheme().places())?);
         }
         Ok(places)
     }
@@ -188,14 +189,4 @@ fn artwork(error: &ArtworkError, place: &Spanned<String>) -> DesignError {
 /// A text that stands in no file.
 fn unwritten(text: &str) -> Spanned<String> {
     Spanned::new(0..0, text.into())
-}
-
-impl Design {
-    /// Spreads the motifs that have no place of their own evenly over the block.
-    pub fn spread(&mut self) {
-        let places = spread(self.motifs.len(), size::block_proportions(self));
-        for (entry, place) in self.motifs.iter_mut().zip(places) {
-            entry.at.get_or_insert_with(|| Spanned::new(0..0, place.map(|text| unwritten(&text)).to_vec()));
-        }
-    }
 }

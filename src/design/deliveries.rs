@@ -26,16 +26,15 @@ impl Order {
     ) -> Result<(PixelGrid, size::Asked, Repeat), DesignError> {
         let resolution = size::resolution(deliver)?;
         let page = if let Drawn::Page(page) = &self.drawn { Some(*page) } else { None };
-        let (asked, blocks) = size::asked(design, self.layout, page, first_dpi)?;
+        let (asked, blocks) = size::asked(design, &self.arrangement, page, first_dpi)?;
         // Pixels are counted at the first delivery's resolution; at another they are a length.
         let asked = if resolution == first_dpi { asked } else { asked.map(|s| Side::Length(s.length(first_dpi))) };
-        let multiples = self.layout.scheme().multiples(blocks);
-        let fit = if deliver.exact { PixelGrid::fit_exactly } else { PixelGrid::fit };
-        let grid = fit(asked, resolution, multiples)
+        let multiples = self.arrangement.scheme().multiples(blocks);
+        let grid = (self.arrangement.fit((asked, blocks), resolution, deliver.exact))
             .map_err(|e| size::unfit(e, design, deliver, (asked, blocks, multiples)))?;
-        let repeat = self
-            .on_grid(&grid, blocks, None)
-            .ok_or_else(|| DesignError::new(format!("{} px can't carry the layout {}", grid.width(), self.layout)))?;
+        let repeat = self.on_grid(&grid, blocks, None).ok_or_else(|| {
+            DesignError::new(format!("{} px can't carry the layout {}", grid.width(), self.arrangement))
+        })?;
         place::refuse_giants(design, &repeat, &self.motifs)?;
         Ok((grid, (asked, blocks), repeat))
     }

@@ -4,7 +4,7 @@ use super::deliver::FileReport;
 use super::failed::DeliverError;
 use super::order::{ColorMode, Delivery, Kind, Order};
 use super::slot::Slot;
-use crate::pixels::{PixelGrid, Resolution};
+use crate::pixels::Resolution;
 use crate::progress::{Progress, Task};
 use crate::raster::TiffPacking;
 use crate::wrap::Copies;
@@ -103,7 +103,7 @@ impl Search<'_> {
         let resolution: Resolution = format!("{dpi}").parse().ok()?;
         let (asked, blocks) = d.asked;
         let asked = asked.map(|side| crate::pixels::Side::Length(side.length(d.grid.resolution())));
-        let grid = PixelGrid::fit(asked, resolution, self.order.layout.scheme().multiples(blocks)).ok()?;
+        let grid = self.order.arrangement.fit((asked, blocks), resolution, false).ok()?;
         let repeat = self.order.on_grid(&grid, blocks, d.repeat.ground)?;
         Some(Delivery { grid, repeat, ..d.clone() })
     }

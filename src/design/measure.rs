@@ -12,7 +12,7 @@ use crate::fitness::Goods;
 use crate::length::{Length, Unit, div_round, number_and_unit};
 use crate::pixels::{Resolution, Side};
 use crate::raster::TiffPacking;
-use crate::repeat::Layout;
+use crate::repeat::{Alternate, Layout, Symmetry};
 
 /// A coordinate in the block: a share of it, or a length from its left or top edge.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -45,8 +45,17 @@ pub(super) fn layout(text: &Spanned<String>) -> Result<Layout, DesignError> {
     let typed = text.get_ref();
     about("layout", text, typed.parse()).map_err(|e| match typed.split_once('=') {
         Some((_, share)) => e.or_meant(typed, [&*format!("drop={share}"), &format!("brick={share}")]),
-        None => e.or_meant(typed, ["straight", "half-drop", "brick", "mirror", "mirror-across", "mirror-down"]),
+        None => e.or_meant(typed, Layout::NAMES.split([',', ' ']).filter(|name| !name.is_empty() && *name != "or")),
     })
+}
+
+pub(super) fn symmetry(text: &Spanned<String>) -> Result<Symmetry, DesignError> {
+    let typed = text.get_ref();
+    about("symmetry", text, typed.parse()).map_err(|e| e.or_meant(typed, Symmetry::words()))
+}
+
+pub(super) fn alternate(text: &Spanned<String>) -> Result<Alternate, DesignError> {
+    about("alternate", text, text.get_ref().parse())
 }
 
 pub(super) fn sides(field: &'static str, text: &Spanned<String>) -> Result<[Side; 2], DesignError> {

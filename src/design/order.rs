@@ -2,6 +2,7 @@
 
 use std::path::PathBuf;
 
+use super::arrangement::Arrangement;
 use super::checked::Acceptance;
 use super::place::Place;
 use super::size::Asked;
@@ -10,7 +11,7 @@ use crate::fitness::Fitness;
 use crate::limits::Limits;
 use crate::pixels::PixelGrid;
 use crate::raster::TiffPacking;
-use crate::repeat::{Layout, PARTS, Placement, Repeat, Spot, Tile};
+use crate::repeat::{PARTS, Placement, Repeat, Spot, Tile};
 use crate::vector::SvgOptions;
 
 /// A kind of file.
@@ -113,7 +114,7 @@ pub struct Order {
     /// The design's name.
     pub name: String,
     /// How blocks follow one another.
-    pub layout: Layout,
+    pub arrangement: Arrangement,
     /// The drawings; placements count into these.
     pub motifs: Vec<Motif>,
     /// What is made.
@@ -145,10 +146,10 @@ impl Order {
     /// The design on a grid; `None` if the layout's steps would not be whole there.
     pub(super) fn on_grid(&self, grid: &PixelGrid, blocks: [i64; 2], ground: Option<[u8; 3]>) -> Option<Repeat> {
         let tile = Tile { width: grid.width(), height: grid.height(), size: grid.size() };
-        let mut repeat = Repeat::new(self.layout, tile, blocks)?;
+        let mut repeat = Repeat::new(self.arrangement.scheme(), tile, blocks)?;
         repeat.ground = ground;
         repeat.placements = match &self.drawn {
-            Drawn::Places(places) => places.iter().map(|place| place.set(&repeat, grid)).collect(),
+            Drawn::Places(places) => places.iter().flat_map(|place| place.set(&repeat, grid)).collect(),
             Drawn::Page(_) => {
                 let [w, h] = repeat.block.map(|n| n as f64);
                 let at = Spot::from_parts(repeat.block[0] * PARTS / 2, repeat.block[1] * PARTS / 2);

@@ -23,11 +23,13 @@ pub(super) struct Place {
     flip: [bool; 2],
     turn: f64,
     layer: i32,
+    /// The kind of place it lies on, from 0; all where it is not said.
+    kind: Option<usize>,
 }
 
 impl Place {
-    /// From what is written about it; `drawing` is its motif.
-    pub(super) fn read(entry: &Entry, motif: usize, drawing: &Motif) -> Result<Place, DesignError> {
+    /// From what is written about it; `drawing` is its motif, and motifs alternate in so many `kinds` of place.
+    pub(super) fn read(entry: &Entry, motif: usize, drawing: &Motif, kinds: usize) -> Result<Place, DesignError> {
         let page = drawing.page_px();
         let width = entry.width.as_ref().map(|text| measure::length("width", text)).transpose()?;
         let height = entry.height.as_ref().map(|text| measure::length("height", text)).transpose()?;
@@ -76,23 +78,41 @@ impl Place {
         };
         let flip = entry.flip.as_ref().map(measure::flip).transpose()?.unwrap_or_default();
         let turn = entry.turn.as_ref().map(|turn| measure::number("turn", turn, 1e6)).transpose()?.unwrap_or(0.0);
-        Ok(Place { motif, at, size, flip, turn, layer: entry.layer })
+        let kind = entry.place.as_ref().map(|place| kind(place, kinds)).transpose()?;
+        Ok(Place { motif, at, size, flip, turn, layer: entry.layer, kind })
     }
 
-    /// Puts a place on the grid.
-    pub(super) fn set(&self, repeat: &Repeat, grid: &PixelGrid) -> Placement {
+    /// Puts a place on the grid, once for each kind of place that it lies on.
+    pub(super) fn set(&self, repeat: &Repeat, grid: &PixelGrid) -> Vec<Placement> {
         let linear: Linear = linear(self.size, self.flip, self.turn, grid.scale());
         let asked = grid.asked();
         let x = self.at[0].parts(repeat.block[0], repeat.tile.width, asked.width);
         let y = self.at[1].parts(repeat.block[1], repeat.tile.height, asked.height);
-        Placement { motif: self.motif, at: Spot::from_parts(x, y), linear, layer: self.layer }
+        let at = Spot::from_parts(x, y);
+        let kinds = repeat.places.iter().enumerate().filter(|(kind, _)| self.kind.is_none_or(|own| own == *kind));
+        let on = |by: [i64; 2]| Placement { motif: self.motif, at: at.moved(by), linear, layer: self.layer };
+        kinds.map(|(_, &by)| on(by)).collect()
     }
+}
+
+/// A kind of place, counted from 0.
+fn kind(place: &Spanned<i64>, kinds: usize) -> Result<usize, DesignError> {
+    let found = usize::try_from(*place.get_ref()).ok().filter(|n| (1..=kinds).contains(n));
+    found.map(|n| n - 1).ok_or_else(|| match kinds {
+        1 => DesignError::about("place", place, "this layout has one kind of place")
+            .with_hint("write alternate = \"columns\" under [repeat], or leave the place out"),
+        _ => DesignError::about("place", place, format!("{} is none; write 1 to {kinds}", place.get_ref())),
+    })
 }
 
 /// A motif far larger than the block is a slip of the unit, or a stray object far off its page;
 /// it would be painted hundreds of times over itself.
 pub(super) fn refuse_giants(design: &Design, repeat: &Repeat, motifs: &[Motif]) -> Result<(), DesignError> {
-    for (index, placement) in repeat.placements.iter().enumerate() {
+    // Who has no kind of place of its own has one placement on each.
+    let on = |entry: &Entry| if entry.place.is_some() { 1 } else { repeat.places.len() };
+    let owners = design.motifs.iter().flat_map(|entry| std::iter::repeat_n(entry, on(entry)));
+    let owners = owners.map(Some).chain(std::iter::repeat(None));
+    for (placement, owner) in repeat.placements.iter().zip(owners) {
         let motif = &motifs[placement.motif];
         let [xx, yx, xy, yy] = placement.linear;
         let Some(ink) = motif.ink().bounds(Affine::new([xx, yx, xy, yy, 0.0, 0.0])) else { continue };
@@ -104,7 +124,7 @@ pub(super) fn refuse_giants(design: &Design, repeat: &Repeat, motifs: &[Motif]) 
                 times[0],
                 times[1]
             );
-            let e = match design.motifs.get(index) {
+            let e = match owner {
                 Some(entry) => match (&entry.width, &entry.height, &entry.scale) {
                     (Some(width), _, _) => DesignError::about("width", width, what),
                     (_, Some(height), _) => DesignError::about("height", height, what),
@@ -148,26 +168,6 @@ fn sin_cos_degrees(degrees: f64) -> (f64, f64) {
     }
 }
 
-/// Even places for so many motifs in a block of these proportions, as shares in percent:
-/// rows of columns, the last row spread over the width.
-pub(super) fn spread(count: usize, [width, height]: [f64; 2]) -> Vec<[String; 2]> {
-    // As many columns as keep the cells near to square.
-    let wish = (count as f64 * width / height).sqrt().round();
-    let columns = (1..=count).rev().find(|columns| *columns as f64 <= wish).unwrap_or(1);
-    let rows = count.div_ceil(columns);
-    let share = |part: usize, of: usize| {
-        let text = format!("{:.2}", (part as f64 + 0.5) / of as f64 * 100.0);
-        format!("{}%", crate::length::trim_zeros(&text))
-    };
-    (0..count)
-        .map(|n| {
-            let row = n / columns;
-            let in_row = if row + 1 == rows { count - row * columns } else { columns };
-            [share(n % columns, in_row), share(row, rows)]
-        })
-        .collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -180,12 +180,5 @@ mod tests {
         assert_eq!(linear([2.0, 3.0], [true, false], 0.0, [1.0; 2]), [-2.0, 0.0, 0.0, 3.0]);
         let [a, b, ..] = linear([1.0; 2], [false; 2], 30.0, [1.0; 2]);
         assert!((a - 0.866_025_403_784_438_6).abs() < 1e-15 && (b - 0.5).abs() < 1e-15);
-    }
-
-    #[test]
-    fn motifs_are_spread_evenly() {
-        assert_eq!(spread(1, [4.0, 8.0]), [["50%", "50%"]]);
-        assert_eq!(spread(2, [4.0, 8.0]), [["50%", "25%"], ["50%", "75%"]]);
-        assert_eq!(spread(3, [8.0, 8.0]), [["25%", "25%"], ["75%", "25%"], ["50%", "75%"]]);
     }
 }

@@ -1,28 +1,22 @@
 //! Which layout, which tile, which resolution: what was asked, with every default filled in.
 
+use toml::Spanned;
+
+use super::arrangement::Arrangement;
 use super::error::DesignError;
 use super::measure;
 use super::written::{Deliver, Design, RepeatEntry};
 use crate::artwork::Page;
 use crate::length::{Length, Unit, div_round};
 use crate::pixels::{PixelError, Resolution, Side};
-use crate::repeat::{Fraction, Layout};
 
 /// The tile when nothing is asked (8 in at 150 dpi: common practice for cloth, no source).
 const DEFAULT_TILE: Length = Length::of(8, Unit::In);
 const DEFAULT_DPI: i64 = 150;
+const EIGHT: [Side; 2] = [Side::Length(DEFAULT_TILE); 2];
 
 /// The tile's sides, and its blocks across and down.
 pub(super) type Asked = ([Side; 2], [i64; 2]);
-
-/// A page by hand is repeated as it was drawn; motifs are dropped by half.
-pub(super) fn layout(design: &Design) -> Result<Layout, DesignError> {
-    match &design.repeat.layout {
-        Some(text) => measure::layout(text),
-        None if design.croquis.is_some() => Ok(Layout::Straight),
-        None => Ok(Layout::Drop(Fraction::HALF)),
-    }
-}
 
 pub(super) fn resolution(deliver: &Deliver) -> Result<Resolution, DesignError> {
     match &deliver.dpi {
@@ -34,11 +28,11 @@ pub(super) fn resolution(deliver: &Deliver) -> Result<Resolution, DesignError> {
 /// The tile that is asked for, and its blocks across and down.
 pub(super) fn asked(
     design: &Design,
-    layout: Layout,
+    arrangement: &Arrangement,
     page: Option<Page>,
     dpi: Resolution,
 ) -> Result<Asked, DesignError> {
-    let base = layout.scheme().tile_blocks();
+    let base = arrangement.scheme().tile_blocks();
     let times = |block: [Side; 2], blocks: [i64; 2]| match (block[0].times(blocks[0]), block[1].times(blocks[1])) {
         (Some(w), Some(h)) => Ok([w, h]),
         _ => {
@@ -50,8 +44,15 @@ pub(super) fn asked(
                 .map_or(DesignError::new(what), |text| DesignError::about("block", text, what)))
         }
     };
-    let block = design.repeat.block.as_ref().map(|text| measure::sides("block", text)).transpose()?;
-    let tile = design.repeat.tile.as_ref().map(|text| measure::sides("tile", text)).transpose()?;
+    let sides = |field, text: &Option<Spanned<String>>, tied: bool| {
+        let Some(text) = text else { return Ok(None) };
+        arrangement
+            .shaped(measure::sides(field, text)?, dpi, tied)
+            .map(Some)
+            .map_err(|(what, hint)| DesignError::about(field, text, what).with_hint(hint))
+    };
+    let block = sides("block", &design.repeat.block, true)?;
+    let tile = sides("tile", &design.repeat.tile, block.is_none())?;
     let found = match (tile, block) {
         (Some(tile), None) => (tile, base),
         (None, Some(block)) => (times(block, base)?, base),
@@ -65,8 +66,9 @@ pub(super) fn asked(
             });
             let [Some(across), Some(down)] = blocks else {
                 let [w, h] = base;
-                let what =
-                    format!("a {layout} tile is {w} × {h} blocks or a whole multiple of that, and this tile is not");
+                let what = format!(
+                    "a {arrangement} tile is {w} × {h} blocks or a whole multiple of that, and this tile is not"
+                );
                 let e = match &design.repeat.tile {
                     Some(text) => DesignError::about("tile", text, what),
                     None => DesignError::new(what),
@@ -80,7 +82,7 @@ pub(super) fn asked(
         }
         (None, None) => match page.and_then(|page| page.size) {
             Some(size) => (times([size.width, size.height].map(Side::Length), base)?, base),
-            None => ([Side::Length(DEFAULT_TILE); 2], base),
+            None => (arrangement.shaped(EIGHT, dpi, false).unwrap_or(EIGHT), base),
         },
     };
     match page {
@@ -154,7 +156,7 @@ pub(super) fn unfit(
 pub(super) fn block_proportions(design: &Design) -> [f64; 2] {
     let known = || {
         let dpi = Resolution::dpi(DEFAULT_DPI).ok()?;
-        let (tile, blocks) = asked(design, layout(design).ok()?, None, dpi).ok()?;
+        let (tile, blocks) = asked(design, &Arrangement::read(design).ok()?, None, dpi).ok()?;
         Some([0, 1].map(|axis| tile[axis].length(dpi).emu() as f64 / blocks[axis] as f64))
     };
     known().unwrap_or([1.0; 2])

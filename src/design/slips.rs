@@ -15,8 +15,8 @@ pub(super) const SECTIONS: [(&str, &[&str]); 6] = [
     ),
     ("under [check]", &["goods", "ppi", "line", "gap", "opaque"]),
     ("under [[accept]]", &["code", "why"]),
-    ("under [repeat]", &["layout", "block", "tile"]),
-    ("under [[motif]]", &["file", "width", "height", "scale", "trim", "at", "turn", "flip", "layer"]),
+    ("under [repeat]", &["layout", "symmetry", "alternate", "block", "tile"]),
+    ("under [[motif]]", &["file", "width", "height", "scale", "trim", "at", "place", "turn", "flip", "layer"]),
     ("under [[deliver]]", &["as", "dpi", "name", "exact", "packing", "colors", "quality", "max_bytes", "clip"]),
 ];
 

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use super::error::DesignError;
 use super::measure::stem;
-use super::place::spread;
+use super::spread::even;
 use crate::length::{Size, Unit};
 use crate::repeat::Layout;
 
@@ -43,7 +43,7 @@ pub fn starter(name: &str, motifs: &[StarterMotif]) -> Result<String, DesignErro
             "\n# [[motif]]\n# file  = \"limpet.svg\"   # a drawing or picture, from this file's folder; one section for each place\n",
         );
     }
-    for (motif, [x, y]) in motifs.iter().zip(spread(motifs.len(), [4.0, 8.0])) {
+    for (motif, [x, y]) in motifs.iter().zip(even(motifs.len(), [4.0, 8.0])) {
         let width = match motif.size {
             Some(size) => {
                 format!("# width = \"2.5in\"       # without it the drawing's own, {}", size.width.show(Unit::In, 3))

@@ -47,7 +47,7 @@ fn near(a: f64, b: f64) -> bool {
 #[test]
 fn defaults_are_a_half_drop_of_8_in_at_150_dpi_in_three_kinds() {
     let order = decide("[[motif]]\nfile = \"a.svg\"");
-    assert_eq!((order.name.as_str(), order.layout.to_string().as_str()), ("shore", "half-drop"));
+    assert_eq!((order.name.as_str(), order.arrangement.to_string().as_str()), ("shore", "half-drop"));
     let [delivery] = &order.deliveries[..] else { panic!("{} deliveries", order.deliveries.len()) };
     assert_eq!([delivery.grid.width(), delivery.grid.height()], [1200, 1200]);
     assert_eq!(delivery.grid.resolution().to_string(), "150");
@@ -63,7 +63,7 @@ fn defaults_are_a_half_drop_of_8_in_at_150_dpi_in_three_kinds() {
 #[test]
 fn a_croquis_is_repeated_straight_at_its_own_size() {
     let order = decide("croquis = \"a.svg\"\n[[deliver]]\ndpi = 254");
-    assert_eq!(order.layout.to_string(), "straight");
+    assert_eq!(order.arrangement.to_string(), "straight");
     let delivery = &order.deliveries[0];
     assert_eq!([delivery.grid.width(), delivery.grid.height()], [200, 100]);
     // Scaled by its tile, dropped by its layout: the page is the block.
@@ -173,7 +173,7 @@ fn motifs_without_a_place_are_spread_and_others_stay() {
         Path::new("shore.toml"),
     )
     .unwrap();
-    design.spread();
+    design.spread().unwrap();
     let places: Vec<Vec<&str>> = design
         .motifs
         .iter()

@@ -60,9 +60,17 @@ pub struct Design {
 #[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct RepeatEntry {
-    /// straight, half-drop (without a word), brick, drop=1/3, brick=1/3, mirror, mirror-across, mirror-down.
-    #[schemars(with = "Option<String>", extend("examples" = ["straight", "half-drop", "brick", "drop=1/3", "brick=1/3", "mirror", "mirror-across", "mirror-down"]))]
+    /// How blocks follow one another; half-drop without a word.
+    #[schemars(with = "Option<String>", extend("examples" = ["straight", "half-drop", "brick", "drop=1/3", "brick=1/3", "mirror", "mirror-across", "mirror-down", "mirror-drop", "turn", "turn-drop", "pinwheel", "ogee", "diamond", "hexagonal", "satin=5", "stripes", "rows", "checker", "border"]))]
     pub layout: Option<Spanned<String>>,
+    /// A plane group by its International Tables name, p1 to p6mm: the block is its conventional cell, and
+    /// it brings its own steps. p1, p2 and a border's seven go with a layout.
+    #[schemars(with = "Option<String>", extend("examples" = ["p2mm", "p4", "p4mm", "p31m", "p6mm"]))]
+    pub symmetry: Option<Spanned<String>>,
+    /// Which blocks are alike where motifs alternate: columns, rows or checker, two kinds of place without
+    /// a number such as columns=3; each motif then says its place.
+    #[schemars(with = "Option<String>", extend("examples" = ["columns", "rows", "checker", "columns=3"]))]
+    pub alternate: Option<Spanned<String>>,
     /// The block's size, for example "4in x 8in", "20x25cm" or "1200px".
     #[schemars(with = "Option<String>")]
     pub block: Option<Spanned<String>>,
@@ -95,6 +103,9 @@ pub struct Entry {
     /// its top left corner; without it, the middle of the block.
     #[schemars(with = "Option<[String; 2]>")]
     pub at: Option<Spanned<Vec<Spanned<String>>>>,
+    /// Where motifs alternate, the kind of place it lies on, from 1; without it, on all.
+    #[schemars(with = "Option<i64>")]
+    pub place: Option<Spanned<i64>>,
     /// Degrees, clockwise.
     #[schemars(with = "Option<f64>")]
     pub turn: Option<Spanned<f64>>,

@@ -31,6 +31,12 @@ impl Inner {
         Inner::new(width, height, [across, down], [p, q], true)
     }
 
+    /// Names what repeats in a border, across only.
+    pub fn of_border(steps: Steps, width: usize, height: usize) -> Inner {
+        let inner = Inner::of_steps(Steps { shift: 0, down: height, ..steps }, width, height);
+        Inner { layout: "border".into(), ..inner }
+    }
+
     /// Names a lattice that nearly holds.
     pub fn of_parts(parts: Parts, width: usize, height: usize) -> Inner {
         let (p, q) = reduced(parts.shift, parts.down);
@@ -59,6 +65,9 @@ impl Inner {
 
     /// What to choose where the tile is uploaded, in words.
     pub fn upload(&self) -> String {
+        if self.layout == "border" {
+            return "repeat it across only: a border has no neighbor above or below".into();
+        }
         if self.blocks == 1 {
             return "choose the straight (basic) repeat: this file is one block".into();
         }

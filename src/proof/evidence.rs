@@ -98,19 +98,21 @@ pub fn prove(
     let line: Vec<&str> = facts.iter().map(|(_, value)| &**value).take(3).collect();
     let line = line.join(" · ");
     let looks = loupe::looks(tile, &judged.joins)?;
-    let distances = distance::distances(tile, dpi)?;
+    let apart = subject.border.then(|| strips(tile));
+    let goods_tile = apart.as_ref().unwrap_or(tile);
+    let distances = distance::distances(goods_tile, dpi)?;
     let uneven = uneven::overlay(tile, judged)?;
-    let ClothView { view: goods, scale } = cloth::cloth(tile, dpi, asked.goods, &format!("{} · {line}", asked.name))?;
-    let pdf = sheet::sheet(tile, dpi, asked.paper, &Words { name: &asked.name, facts: &line })?;
+    let ClothView { view: goods, scale } =
+        cloth::cloth(goods_tile, dpi, asked.goods, &format!("{} · {line}", asked.name))?;
+    let pdf = sheet::sheet(goods_tile, dpi, asked.paper, &Words { name: &asked.name, facts: &line })?;
     let html = {
-        let moved = shifted(tile);
+        let moved = shifted(tile, subject.border);
         let figures = [
             Figure {
                 title: "Moved by half",
-                words:
-                    "The tile moved by half of itself: both joins now cross in the middle of this picture, reduced. \
+                words: "The tile moved by half of itself: its joins now lie in the middle of this picture, reduced. \
                         All pixels stand in the PNG beside this page."
-                        .into(),
+                    .into(),
                 view: &moved,
             },
             Figure {
@@ -151,7 +153,7 @@ pub fn prove(
                 row.copy_from_slice(&view.rgb[y * row.len()..][..row.len()]);
             })
         }
-        _ => blank.png(spec(tile.width(), tile.height(), print), &|y, row| shifted_row(tile, y, row)),
+        _ => blank.png(spec(tile.width(), tile.height(), print), &|y, row| shifted_row(tile, subject.border, y, row)),
     })?;
     Ok(written)
 }
@@ -161,22 +163,34 @@ fn spec(width: usize, height: usize, resolution: Resolution) -> SheetSpec {
     SheetSpec { width, height, resolution, channels: Channels::Rgb }
 }
 
-/// A row of the tile moved by half of itself both ways, over white.
-fn shifted_row(tile: &Image, y: usize, row: &mut [u8]) {
+/// A border with as much bare paper above and below as it is high: strips of it as they are printed.
+fn strips(tile: &Image) -> Image {
+    let (width, height, channels) = (tile.width(), tile.height(), tile.row(0).len() / tile.width());
+    let white = vec![255; width * channels];
+    let air = height / 2;
+    let rows = (0..height + 2 * air).map(|y| if (air..air + height).contains(&y) { tile.row(y - air) } else { &white });
+    let bytes = rows.flatten().copied().collect();
+    Image::new(width, height + 2 * air, channels, bytes)
+}
+
+/// A row of the tile moved by half of itself both ways, a border across only; over white.
+fn shifted_row(tile: &Image, border: bool, y: usize, row: &mut [u8]) {
     let (width, height) = (tile.width(), tile.height());
+    let down = if border { 0 } else { height.div_ceil(2) };
     for (x, pixel) in row.chunks_exact_mut(3).enumerate() {
-        let from = [(x + width.div_ceil(2)) % width, (y + height.div_ceil(2)) % height];
+        let from = [(x + width.div_ceil(2)) % width, (y + down) % height];
         pixel.copy_from_slice(&over_white(tile.pixel(from[0], from[1])));
     }
 }
 
 /// The same, small enough for the page.
-fn shifted(tile: &Image) -> View {
+fn shifted(tile: &Image, border: bool) -> View {
     let px = [tile.width(), tile.height()];
     let step = (px[0].max(px[1]) as f64 / SHIFTED).max(1.0);
     let size = px.map(|side| (side as f64 / step).round().max(1.0) as usize);
     let step = [0, 1].map(|axis| px[axis] as f64 / size[axis] as f64);
-    View::reduced(tile, Window { from: px.map(|side| side.div_ceil(2) as f64), step, size })
+    let down = if border { 0 } else { px[1].div_ceil(2) };
+    View::reduced(tile, Window { from: [px[0].div_ceil(2) as f64, down as f64], step, size })
 }
 
 /// What is known of the tile, in a designer's words.

@@ -24,12 +24,14 @@ pub struct Wanted {
     pub size: Option<PrintSize>,
     /// No file may be larger.
     pub max_bytes: Option<u64>,
+    /// Tiles are borders, repeated across only. A design says itself what it is.
+    pub border: bool,
 }
 
 impl Wanted {
     /// At this resolution, by the usual limits.
     pub fn new(dpi: f64) -> Wanted {
-        Wanted { dpi, check: CheckEntry::default(), size: None, max_bytes: None }
+        Wanted { dpi, check: CheckEntry::default(), size: None, max_bytes: None, border: false }
     }
 }
 

@@ -4,7 +4,7 @@ use super::findings::{Finding, accept, unused};
 use super::subject::Subject;
 use super::uneven;
 use crate::evenness::Evenness;
-use crate::join::{self, Inner, Join, Verdict};
+use crate::join::{self, Inner, Join, Side, Verdict};
 
 /// A tile that was judged.
 #[derive(Debug)]
@@ -19,7 +19,7 @@ pub struct Judged {
     pub height: usize,
     /// Pixels an inch, where they are known.
     pub dpi: Option<[f64; 2]>,
-    /// Left-right, top-bottom.
+    /// Left-right, top-bottom; a border has only the first.
     pub joins: Vec<Join>,
     /// The repeat inside it.
     pub inner: Inner,
@@ -36,8 +36,14 @@ impl Judged {
     pub fn of(subject: &Subject) -> Judged {
         let brightness = subject.image.is_lossy().then(|| subject.image.brightness());
         let judged = brightness.as_ref().unwrap_or(&subject.image);
-        let (steps, inner) = join::inner(judged);
-        let (joins, evenness) = rayon::join(|| join::judge(judged, steps), || uneven::measure(subject, &inner));
+        let (steps, mut inner) = join::inner(judged);
+        // Ground above and below a border is not this tile's: evenness would have to guess.
+        let measure = || if subject.border { None } else { uneven::measure(subject, &inner) };
+        let (mut joins, evenness) = rayon::join(|| join::judge(judged, steps), measure);
+        if subject.border {
+            joins.retain(|join| join.side == Side::LeftRight);
+            inner = Inner::of_border(steps, subject.image.width(), subject.image.height());
+        }
         let mut findings = subject.findings.clone();
         findings.extend(evenness.iter().flat_map(|evenness| uneven::findings(evenness, subject.dpi)));
         let met = accept(&mut findings, &subject.accepted);
@@ -93,7 +99,6 @@ pub fn reason(join: &Join) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::join::Side;
 
     #[test]
     fn a_join_without_a_fault_says_why() {

@@ -36,13 +36,16 @@ struct Place {
 /// A look at each join where most happens along it, at the corner where four tiles meet, and at each fault.
 pub(super) fn looks(tile: &Image, joins: &[Join]) -> Result<Vec<Look>, FrameError> {
     let mut looks = Vec::new();
-    for side in Side::BOTH {
+    for side in joins.iter().map(|join| join.side) {
         let title = format!("the {} join", side.name());
         let places = busiest(tile, side, 0, [0, tile.length(side)]).into_iter().map(|at| on_join(side, at)).collect();
         looks.push(look(tile, title, places)?);
     }
-    let corner = Place { middle: [0, 0], joins: [true, true], area: None };
-    looks.push(look(tile, "the corner where four tiles meet".into(), vec![corner])?);
+    // A border has no corner where four tiles meet.
+    if joins.len() == Side::BOTH.len() {
+        let corner = Place { middle: [0, 0], joins: [true, true], area: None };
+        looks.push(look(tile, "the corner where four tiles meet".into(), vec![corner])?);
+    }
     let faults = joins.iter().flat_map(|join| join.faults.iter().map(move |fault| (join.side, fault)));
     for (side, fault) in faults.take(FAULTS) {
         let places =

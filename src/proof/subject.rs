@@ -54,6 +54,8 @@ pub struct Subject {
     pub dpi: Option<[f64; 2]>,
     /// Its pixels.
     pub image: Image,
+    /// It is a border, which is repeated across only.
+    pub border: bool,
     /// Its ground as the pixels have it, with alpha last, if the file says which it is.
     pub ground: Option<[u8; 4]>,
     /// The files that it was made from.
@@ -104,6 +106,7 @@ impl Subject {
             kind: finished.kind,
             dpi: wanted.size.map(|size| size.density([image.width(), image.height()])).or(finished.dpi),
             image: if finished.kind == "JPEG" { image.lossy() } else { image },
+            border: wanted.border,
             ground: None,
             sources: vec![path.into()],
             findings,
@@ -130,6 +133,7 @@ impl Subject {
             kind: "SVG",
             dpi: known.then_some([wanted.dpi; 2]),
             image: Image::new(width as usize, height as usize, 4, bytes),
+            border: wanted.border,
             ground: None,
             sources: vec![path.into()],
             findings,
@@ -172,6 +176,7 @@ impl Subject {
                 kind: "design",
                 dpi: Some([dpi; 2]),
                 image: Image::new(spec.width as usize, spec.height as usize, channels, bytes),
+                border: copies.is_border(),
                 ground: Some(copies.ground().map_or([0; 4], |[r, g, b]| [r, g, b, 255])),
                 sources: order.sources.iter().cloned().chain([path.to_path_buf()]).collect(),
                 findings,

@@ -48,7 +48,7 @@ impl Laying {
             let Some(painting) = laying.painting(mark, motifs, &mut known) else { continue };
             let window = [0, 0, width, height];
             let bounds = carried(mark, laying.paintings[painting].bounds());
-            for step in lattice.steps_into(bounds.map(|n| n as f64), window) {
+            for step in copies.steps_into(bounds.map(|n| n as f64), window) {
                 laying.lay(mark, painting, step, window);
             }
         }

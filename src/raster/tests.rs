@@ -5,7 +5,7 @@ use std::io::{Seek, Write};
 use super::*;
 use crate::artwork::Intake;
 use crate::length::{Length, Size, Unit};
-use crate::repeat::{Placement, Repeat, Spot, Tile};
+use crate::repeat::{Layout, Placement, Repeat, Spot, Tile};
 
 /// A half-drop of a disc in one flat color, dropped so that strips of the file end in the
 /// middle of lattice rows.
@@ -16,7 +16,8 @@ fn plan(color: &str, ground: Option<[u8; 3]>, side: [i64; 2]) -> (Copies, Vec<Mo
     let motif = Motif::from_svg("disc", svg.as_bytes(), &Intake::new()).expect("a motif");
     let size = Size { width: Length::of(1, Unit::In), height: Length::of(1, Unit::In) };
     let tile = Tile { width: side[0], height: side[1], size };
-    let mut repeat = Repeat::new("half-drop".parse().expect("a layout"), tile, [2, 1]).expect("a repeat");
+    let mut repeat =
+        Repeat::new(&"half-drop".parse::<Layout>().expect("a layout").scheme(), tile, [2, 1]).expect("a repeat");
     repeat.ground = ground;
     let at = Spot::from_parts(100 * 256 + 77, 90 * 256 + 31);
     repeat.placements.push(Placement { motif: 0, at, linear: [1.5, 0.2, -0.2, 1.5], layer: 0 });

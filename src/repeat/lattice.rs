@@ -1,5 +1,7 @@
 //! The steps that carry a cloth onto itself.
 
+use super::scheme::gcd;
+
 /// A lattice of whole units, kept as the two steps of the trade and in row form.
 ///
 /// ```text
@@ -52,6 +54,11 @@ impl Lattice {
     /// The height of one row: `across × down` units hold the whole cloth.
     pub fn down(&self) -> i64 {
         self.down
+    }
+
+    /// The shortest step straight down.
+    pub fn straight_down(&self) -> i64 {
+        self.down * (self.across / gcd(self.across, self.shift))
     }
 
     /// Does this vector carry the cloth onto itself?

@@ -1,15 +1,15 @@
-//! The trade's layouts, each as a lattice and symmetry in shares of the block.
+//! The trade's layouts by name.
 
 use std::fmt;
 use std::str::FromStr;
 
-use super::{Lattice, Operator};
+use super::scheme::gcd;
 
 /// A fraction between 0 and 1 in lowest terms: how far a drop or a brick is moved.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub struct Fraction {
-    num: i64,
-    den: i64,
+    pub(super) num: i64,
+    pub(super) den: i64,
 }
 
 impl Fraction {
@@ -32,6 +32,17 @@ impl fmt::Display for Fraction {
     }
 }
 
+/// Which blocks are alike where motifs alternate, and how many kinds of place there are (2 to 64).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Alternate {
+    /// Column by column.
+    Columns(i64),
+    /// Row by row.
+    Rows(i64),
+    /// Along both, as on a checkerboard.
+    Checker(i64),
+}
+
 /// How blocks follow one another.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Layout {
@@ -48,6 +59,36 @@ pub enum Layout {
         /// Mirrored top to bottom going down.
         down: bool,
     },
+    /// Every second column mirrored left to right, and dropped by half.
+    MirrorDrop,
+    /// Every second column turned by half a turn, and dropped by half or not.
+    Turn {
+        /// Dropped by half.
+        drop: bool,
+    },
+    /// Four blocks, each turned by a quarter from the one before, about their common corner.
+    Pinwheel,
+    /// Once at the block's corners and once in its middle: the net of curved leaves of the ogee.
+    Ogee,
+    /// The same two places: a net of rhombs.
+    Diamond,
+    /// Every motif among six others, all equally far: the block is √3 times as high as wide.
+    Hexagonal,
+    /// One place in each of so many columns and rows, as the binding points of a satin weave lie.
+    Satin {
+        /// Columns and rows, as many as the weave has ends.
+        ends: i64,
+        /// How many rows further down the place of the next column lies.
+        step: i64,
+    },
+    /// Columns, each of its own motif.
+    Stripes(i64),
+    /// Rows, each of its own motif.
+    Rows(i64),
+    /// Motifs in turn along rows and columns.
+    Checker(i64),
+    /// A border: repeated across only, as high as the block.
+    Border,
 }
 
 /// Why a text names no layout.
@@ -59,49 +100,97 @@ pub enum LayoutError {
     /// A fraction that is none, or not between 0 and 1.
     #[error("{0:?} needs a fraction between 0 and 1 with a denominator up to 64; write for example {1}=1/3")]
     Fraction(String, &'static str),
+    /// A number of kinds of place that is none.
+    #[error("{0:?} needs a whole number from 2 to 64; write for example {1}=3")]
+    Count(String, &'static str),
+    /// No satin has so many ends, or so long a step.
+    #[error("{text:?} is no satin: {why}; write for example satin=5, satin=8 or satin=8/3")]
+    Satin {
+        /// As it was written.
+        text: String,
+        /// In words.
+        why: &'static str,
+    },
+}
+
+/// The step of the most even satin of so many ends: its binding points lie as far from each other as
+/// they can. Steps that share a divisor with the ends miss rows; 1 and one less than the ends draw a
+/// twill line (A. Wolfensberger, Theory of Silk Weaving, 2nd ed., 1921, on satins). `None` for 4, 6 and
+/// fewer than 5 ends, which have none. Of two steps that are alike, turned over, the smaller.
+pub fn satin_step(ends: i64) -> Option<i64> {
+    let nearest = |step: i64| {
+        // The nearest of all points but itself, squared, in cells.
+        let column = |i: i64| {
+            let j = (i * step).rem_euclid(ends);
+            i * i + j.min(ends - j).pow(2)
+        };
+        (1..ends).map(column).min().unwrap_or(0)
+    };
+    let steps = (2..ends / 2 + 1).filter(|step| is_satin(ends, *step));
+    steps.max_by_key(|step| (nearest(*step), -step))
+}
+
+fn is_satin(ends: i64, step: i64) -> bool {
+    (2..=ends - 2).contains(&step) && gcd(ends, step) == 1
 }
 
 impl Layout {
     /// All names, for messages and help.
-    pub const NAMES: &'static str =
-        "straight, half-drop, brick, drop=1/3, brick=1/3, mirror, mirror-across or mirror-down";
+    pub const NAMES: &'static str = "straight, half-drop, brick, drop=1/3, brick=1/3, mirror, mirror-across, mirror-down, mirror-drop, \
+         turn, turn-drop, pinwheel, ogee, diamond, hexagonal, satin=5, stripes, rows, checker or border";
 
-    /// The layout as lattice and symmetry.
-    pub fn scheme(self) -> Scheme {
-        let plain = |steps, blocks| Scheme { steps, operators: vec![Share::IDENTITY], blocks };
+    /// Those that stand for themselves.
+    const PLAIN: [(&'static str, Layout); 14] = [
+        ("straight", Layout::Straight),
+        ("half-drop", Layout::Drop(Fraction::HALF)),
+        ("brick", Layout::Brick(Fraction::HALF)),
+        ("mirror", Layout::Mirror { across: true, down: true }),
+        ("mirror-across", Layout::Mirror { across: true, down: false }),
+        ("mirror-down", Layout::Mirror { across: false, down: true }),
+        ("mirror-drop", Layout::MirrorDrop),
+        ("turn", Layout::Turn { drop: false }),
+        ("turn-drop", Layout::Turn { drop: true }),
+        ("pinwheel", Layout::Pinwheel),
+        ("ogee", Layout::Ogee),
+        ("diamond", Layout::Diamond),
+        ("hexagonal", Layout::Hexagonal),
+        ("border", Layout::Border),
+    ];
+
+    /// How many kinds of place it has by its own name.
+    pub fn places(self) -> Option<i64> {
         match self {
-            Layout::Straight => plain([[ONE, ZERO], [ZERO, ONE]], [1, 1]),
-            Layout::Drop(f) => plain([[ONE, (f.num, f.den)], [ZERO, ONE]], [f.den, 1]),
-            Layout::Brick(f) => plain([[ONE, ZERO], [(f.num, f.den), ONE]], [1, f.den]),
-            Layout::Mirror { across, down } => {
-                let (x, y) = (if across { 2 } else { 1 }, if down { 2 } else { 1 });
-                let mut operators = vec![Share::IDENTITY];
-                if across {
-                    operators.push(Share { m: [[-1, 0], [0, 1]], t: [(2, 1), ZERO] });
-                }
-                if down {
-                    operators.push(Share { m: [[1, 0], [0, -1]], t: [ZERO, (2, 1)] });
-                }
-                if across && down {
-                    operators.push(Share { m: [[-1, 0], [0, -1]], t: [(2, 1), (2, 1)] });
-                }
-                Scheme { steps: [[(x, 1), ZERO], [ZERO, (y, 1)]], operators, blocks: [x, y] }
-            }
+            Layout::Stripes(n) | Layout::Rows(n) | Layout::Checker(n) => Some(n),
+            _ => None,
+        }
+    }
+
+    /// The same with so many kinds of place, if its name has any.
+    #[must_use]
+    pub fn with_places(self, n: i64) -> Layout {
+        match self {
+            Layout::Stripes(_) => Layout::Stripes(n),
+            Layout::Rows(_) => Layout::Rows(n),
+            Layout::Checker(_) => Layout::Checker(n),
+            other => other,
         }
     }
 }
 
 impl fmt::Display for Layout {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some((name, _)) = Layout::PLAIN.iter().find(|(_, layout)| layout == self) {
+            return f.write_str(name);
+        }
         match self {
-            Layout::Straight => f.write_str("straight"),
-            Layout::Drop(Fraction::HALF) => f.write_str("half-drop"),
             Layout::Drop(share) => write!(f, "drop={share}"),
-            Layout::Brick(Fraction::HALF) => f.write_str("brick"),
             Layout::Brick(share) => write!(f, "brick={share}"),
-            Layout::Mirror { across: true, down: false } => f.write_str("mirror-across"),
-            Layout::Mirror { across: false, down: true } => f.write_str("mirror-down"),
-            Layout::Mirror { .. } => f.write_str("mirror"),
+            Layout::Satin { ends, step } => write!(f, "satin={ends}/{step}"),
+            Layout::Stripes(n) => write!(f, "stripes={n}"),
+            Layout::Rows(n) => write!(f, "rows={n}"),
+            Layout::Checker(n) => write!(f, "checker={n}"),
+            // Neither across nor down.
+            _ => f.write_str("straight"),
         }
     }
 }
@@ -111,90 +200,88 @@ impl FromStr for Layout {
 
     fn from_str(text: &str) -> Result<Layout, LayoutError> {
         let name = text.trim().to_ascii_lowercase();
-        if let Some((name, share)) = name.split_once('=') {
-            let (make, word): (fn(Fraction) -> Layout, _) = match name.trim() {
-                "drop" => (Layout::Drop, "drop"),
-                "brick" => (Layout::Brick, "brick"),
-                _ => return Err(LayoutError::Unknown(text.trim().into())),
-            };
-            let share = share
-                .split_once('/')
-                .and_then(|(num, den)| Fraction::new(num.trim().parse().ok()?, den.trim().parse().ok()?));
-            return share.map(make).ok_or_else(|| LayoutError::Fraction(text.trim().into(), word));
+        if let Some((_, layout)) = Layout::PLAIN.iter().find(|(plain, _)| *plain == name) {
+            return Ok(*layout);
         }
-        Ok(match name.as_str() {
-            "straight" => Layout::Straight,
-            "half-drop" => Layout::Drop(Fraction::HALF),
-            "brick" => Layout::Brick(Fraction::HALF),
-            "mirror" => Layout::Mirror { across: true, down: true },
-            "mirror-across" => Layout::Mirror { across: true, down: false },
-            "mirror-down" => Layout::Mirror { across: false, down: true },
-            _ => return Err(LayoutError::Unknown(text.trim().into())),
+        let (name, value) = name.split_once('=').map_or((&*name, None), |(n, v)| (n.trim(), Some(v.trim())));
+        match (name, value) {
+            ("drop", Some(value)) => fraction(text, "drop", value).map(Layout::Drop),
+            ("brick", Some(value)) => fraction(text, "brick", value).map(Layout::Brick),
+            ("satin", Some(value)) => satin(text, value),
+            ("stripes", value) => count(text, "stripes", value).map(Layout::Stripes),
+            ("rows", value) => count(text, "rows", value).map(Layout::Rows),
+            ("checker", value) => count(text, "checker", value).map(Layout::Checker),
+            _ => Err(LayoutError::Unknown(text.trim().into())),
+        }
+    }
+}
+
+impl fmt::Display for Alternate {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Alternate::Columns(n) => write!(f, "columns={n}"),
+            Alternate::Rows(n) => write!(f, "rows={n}"),
+            Alternate::Checker(n) => write!(f, "checker={n}"),
+        }
+    }
+}
+
+/// Why a text does not say how motifs alternate.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum AlternateError {
+    /// An unknown name.
+    #[error(
+        "{0:?} does not say how motifs alternate; write columns, rows or checker, or for three kinds of place columns=3"
+    )]
+    Unknown(String),
+    /// A number that is none.
+    #[error(transparent)]
+    Count(#[from] LayoutError),
+}
+
+impl FromStr for Alternate {
+    type Err = AlternateError;
+
+    fn from_str(text: &str) -> Result<Alternate, AlternateError> {
+        let name = text.trim().to_ascii_lowercase();
+        let (name, value) = name.split_once('=').map_or((&*name, None), |(n, v)| (n.trim(), Some(v.trim())));
+        Ok(match name {
+            "columns" => Alternate::Columns(count(text, "columns", value)?),
+            "rows" => Alternate::Rows(count(text, "rows", value)?),
+            "checker" => Alternate::Checker(count(text, "checker", value)?),
+            _ => return Err(AlternateError::Unknown(text.trim().into())),
         })
     }
 }
 
-type Part = (i64, i64);
-const ZERO: Part = (0, 1);
-const ONE: Part = (1, 1);
-
-/// An operator whose shift is in shares of the block.
-#[derive(Clone, Copy, Debug)]
-struct Share {
-    m: [[i64; 2]; 2],
-    t: [Part; 2],
+fn fraction(text: &str, word: &'static str, value: &str) -> Result<Fraction, LayoutError> {
+    let share =
+        value.split_once('/').and_then(|(num, den)| Fraction::new(num.trim().parse().ok()?, den.trim().parse().ok()?));
+    share.ok_or_else(|| LayoutError::Fraction(text.trim().into(), word))
 }
 
-impl Share {
-    const IDENTITY: Share = Share { m: [[1, 0], [0, 1]], t: [ZERO, ZERO] };
+/// Two kinds of place where no number is said.
+fn count(text: &str, word: &'static str, value: Option<&str>) -> Result<i64, LayoutError> {
+    let number = value.map_or(Some(2), |value| value.parse().ok());
+    number.filter(|n| (2..=64).contains(n)).ok_or_else(|| LayoutError::Count(text.trim().into(), word))
 }
 
-/// A layout in shares of the block, before there are units.
-#[derive(Clone, Debug)]
-pub struct Scheme {
-    steps: [[Part; 2]; 2],
-    operators: Vec<Share>,
-    blocks: [i64; 2],
-}
-
-impl Scheme {
-    /// Blocks across and down the smallest upright tile.
-    pub fn tile_blocks(&self) -> [i64; 2] {
-        self.blocks
+fn satin(text: &str, value: &str) -> Result<Layout, LayoutError> {
+    let wrong = |why| LayoutError::Satin { text: text.trim().into(), why };
+    let (ends, step) = value.split_once('/').map_or((value, None), |(ends, step)| (ends.trim(), Some(step.trim())));
+    let ends: i64 = ends.parse().map_err(|_| wrong("it needs a whole number of ends"))?;
+    if !(5..=64).contains(&ends) {
+        return Err(wrong("a satin has from 5 to 64 ends"));
     }
-
-    /// What a tile of so many blocks must be a multiple of, in units, so that every step
-    /// and every mirror line is whole.
-    pub fn multiples(&self, blocks: [i64; 2]) -> [i64; 2] {
-        [0, 1].map(|axis| {
-            let steps = self.steps.iter().map(|step| step[axis].1);
-            let shifts = self.operators.iter().map(|operator| operator.t[axis].1);
-            blocks[axis] * steps.chain(shifts).fold(1, lcm)
-        })
+    let most_even = satin_step(ends).ok_or_else(|| wrong("no step passes through all 6 rows without a twill line"))?;
+    let step = match step {
+        None => most_even,
+        Some(step) => step.parse().map_err(|_| wrong("the step is a whole number"))?,
+    };
+    if !is_satin(ends, step) {
+        return Err(wrong(
+            "the step must have no divisor in common with the ends, and lie between 2 and the ends less 2",
+        ));
     }
-
-    /// The lattice of a block of whole units; `None` where a step would not be whole.
-    pub fn lattice(&self, block: [i64; 2]) -> Option<Lattice> {
-        let step = |s: [Part; 2]| Some([part(s[0], block[0])?, part(s[1], block[1])?]);
-        Lattice::from_steps([step(self.steps[0])?, step(self.steps[1])?])
-    }
-
-    /// The operators of a block of whole units; `None` where a shift would not be whole.
-    pub fn symmetry(&self, block: [i64; 2]) -> Option<Vec<Operator>> {
-        let whole = |s: &Share| Some(Operator { m: s.m, t: [part(s.t[0], block[0])?, part(s.t[1], block[1])?] });
-        self.operators.iter().map(whole).collect()
-    }
-}
-
-fn part((num, den): Part, units: i64) -> Option<i64> {
-    let product = units.checked_mul(num)?;
-    (product % den == 0).then(|| product / den)
-}
-
-fn lcm(a: i64, b: i64) -> i64 {
-    let (mut x, mut y) = (a, b);
-    while y != 0 {
-        (x, y) = (y, x % y);
-    }
-    a / x * b
+    Ok(Layout::Satin { ends, step })
 }

@@ -10,7 +10,7 @@ fn tile(width: i64, height: i64) -> Tile {
 
 fn repeat(layout: &str, width: i64, height: i64) -> Repeat {
     let layout: Layout = layout.parse().expect(layout);
-    Repeat::new(layout, tile(width, height), layout.scheme().tile_blocks()).expect("a repeat")
+    Repeat::new(&layout.scheme(), tile(width, height), layout.scheme().tile_blocks()).expect("a repeat")
 }
 
 /// Lattice algebra of drops and bricks: basis, smallest straight cell, determinant = w × h
@@ -38,17 +38,34 @@ fn layouts_have_the_steps_of_the_trade() {
 #[test]
 fn a_tile_the_lattice_cannot_divide_is_no_repeat() {
     let half_drop: Layout = "half-drop".parse().expect("a layout");
-    assert!(Repeat::new(half_drop, tile(120, 81), [2, 1]).is_none());
-    assert!(Repeat::new(half_drop, tile(121, 80), [2, 1]).is_none());
-    assert!(Repeat::new(half_drop, tile(60, 80), [1, 1]).is_none(), "one block is no half-drop tile");
-    assert_eq!(half_drop.scheme().multiples([2, 1]), [2, 2]);
+    let half_drop = half_drop.scheme();
+    assert!(Repeat::new(&half_drop, tile(120, 81), [2, 1]).is_none());
+    assert!(Repeat::new(&half_drop, tile(121, 80), [2, 1]).is_none());
+    assert!(Repeat::new(&half_drop, tile(60, 80), [1, 1]).is_none(), "one block is no half-drop tile");
+    assert_eq!(half_drop.multiples([2, 1]), [2, 2]);
     assert_eq!("drop=3/7".parse::<Layout>().expect("a layout").scheme().multiples([7, 1]), [7, 7]);
     assert_eq!("mirror".parse::<Layout>().expect("a layout").scheme().multiples([2, 2]), [2, 2]);
 }
 
 #[test]
 fn names_are_read_back_as_written() {
-    for name in ["straight", "half-drop", "brick", "drop=1/3", "brick=3/4", "mirror", "mirror-across", "mirror-down"] {
+    for name in [
+        "straight",
+        "half-drop",
+        "brick",
+        "drop=1/3",
+        "brick=3/4",
+        "mirror",
+        "mirror-across",
+        "mirror-down",
+        "mirror-drop",
+        "turn-drop",
+        "pinwheel",
+        "ogee",
+        "satin=8/3",
+        "checker=3",
+        "border",
+    ] {
         assert_eq!(name.parse::<Layout>().expect(name).to_string(), name);
     }
     assert_eq!("drop=2/4".parse::<Layout>().expect("a layout").to_string(), "half-drop");
@@ -59,8 +76,14 @@ fn errors_say_what_to_write() {
     let error = |text: &str| text.parse::<Layout>().expect_err(text).to_string();
     assert_eq!(
         error("halfdrop"),
-        "\"halfdrop\" is not a layout; write straight, half-drop, brick, drop=1/3, brick=1/3, mirror, mirror-across or mirror-down"
+        "\"halfdrop\" is not a layout; write straight, half-drop, brick, drop=1/3, brick=1/3, mirror, mirror-across, \
+         mirror-down, mirror-drop, turn, turn-drop, pinwheel, ogee, diamond, hexagonal, satin=5, stripes, rows, checker or border"
     );
+    assert_eq!(
+        error("satin=6"),
+        "\"satin=6\" is no satin: no step passes through all 6 rows without a twill line; write for example satin=5, satin=8 or satin=8/3"
+    );
+    assert_eq!(error("stripes=1"), "\"stripes=1\" needs a whole number from 2 to 64; write for example stripes=3");
     for text in ["drop=3/0", "drop=0/3", "drop=3/3", "drop=-1/3", "drop=1/65", "drop=nan", "drop="] {
         assert_eq!(
             error(text),

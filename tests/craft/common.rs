@@ -7,9 +7,9 @@ use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use seamfast::artwork::{Intake, Motif};
 use seamfast::length::{Length, Size};
-use seamfast::pixels::Resolution;
+use seamfast::pixels::{HEXAGONAL, Resolution};
 use seamfast::raster;
-use seamfast::repeat::{Lattice, Layout, PARTS, Placement, Repeat, Spot, Tile};
+use seamfast::repeat::{Lattice, Layout, PARTS, Placement, Repeat, Scheme, Shape, Spot, Symmetry, Tile};
 use seamfast::wrap::Copies;
 
 pub use crate::picture::Picture;
@@ -78,15 +78,24 @@ pub fn cases(cases: u32) -> ProptestConfig {
 
 /// A layout with its smallest tile of at least so many pixels.
 pub fn repeat(layout: Layout, width: i64, height: i64) -> Repeat {
-    let scheme = layout.scheme();
-    let blocks = scheme.tile_blocks();
-    let [x, y] = scheme.multiples(blocks);
-    let (width, height) = (width.div_euclid(x) * x + x, height.div_euclid(y) * y + y);
-    Repeat::new(layout, tile(width, height), blocks).expect("a tile of whole multiples")
+    on_tile(&layout.scheme(), width, height)
 }
 
-/// Any layout that is made.
-pub fn layouts() -> impl Strategy<Value = Layout> {
+/// The same for any scheme. Where the height follows from the width, it does here.
+pub fn on_tile(scheme: &Scheme, width: i64, height: i64) -> Repeat {
+    let blocks = scheme.tile_blocks();
+    let [x, y] = scheme.multiples(blocks);
+    let width = width.div_euclid(x) * x + x;
+    let height = match scheme.shape() {
+        Shape::Any => height.div_euclid(y) * y + y,
+        Shape::Square => width / blocks[0] * blocks[1],
+        Shape::Hexagonal => (width as f64 * HEXAGONAL / y as f64).round() as i64 * y,
+    };
+    Repeat::new(scheme, tile(width, height), blocks).expect("a tile of whole multiples")
+}
+
+/// Any layout or plane group that is made, but borders, which have no torus.
+pub fn schemes() -> impl Strategy<Value = Scheme> {
     let names = [
         "straight",
         "half-drop",
@@ -98,8 +107,24 @@ pub fn layouts() -> impl Strategy<Value = Layout> {
         "mirror",
         "mirror-across",
         "mirror-down",
+        "mirror-drop",
+        "turn",
+        "turn-drop",
+        "pinwheel",
+        "ogee",
+        "hexagonal",
+        "satin=5",
+        "satin=8",
+        "stripes=3",
+        "rows",
+        "checker",
+        "checker=3",
     ];
-    prop::sample::select(names.to_vec()).prop_map(|name| name.parse().expect(name))
+    let layouts = names.map(|name| name.parse::<Layout>().expect(name).scheme());
+    let groups = Symmetry::all().map(|group| Scheme::new(None, Some(group), None).expect("a scheme"));
+    let settings = ["p11m", "p11g", "c11m", "p2gm"].map(|name| name.parse().expect(name));
+    let settings = settings.map(|group| Scheme::new(None, Some(group), None).expect("a scheme"));
+    prop::sample::select(layouts.into_iter().chain(groups).chain(settings).collect::<Vec<_>>())
 }
 
 /// One placement: its motif's width is `width` pixels; it lies anywhere in the block and beyond.
@@ -110,8 +135,8 @@ fn placement(width: f64) -> impl Strategy<Value = (usize, f64, f64, bool, [i64; 
 /// A random design: any layout and tile, one to five motifs of up to `width` × 100 px, any turn.
 pub fn designs(side: std::ops::Range<i64>, width: f64) -> impl Strategy<Value = Repeat> {
     let places = prop::collection::vec(placement(width), 1..6);
-    (layouts(), side.clone(), side, places, any::<bool>()).prop_map(|(layout, w, h, places, ground)| {
-        let mut repeat = repeat(layout, w, h);
+    (schemes(), side.clone(), side, places, any::<bool>()).prop_map(|(scheme, w, h, places, ground)| {
+        let mut repeat = on_tile(&scheme, w, h);
         repeat.ground = ground.then_some([243, 238, 227]);
         for (motif, width, turn, flip, [x, y], layer) in places {
             let scale = width * 100.0 / motifs()[motif].page_px().width;

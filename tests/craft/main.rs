@@ -7,6 +7,7 @@ mod common;
 mod copies;
 mod exact;
 mod golden;
+mod groups;
 mod house;
 mod picture;
 mod pieces;
