@@ -16,6 +16,7 @@ mod decide;
 mod deliver;
 mod deliveries;
 mod draft;
+mod edges;
 mod error;
 mod failed;
 mod idle;

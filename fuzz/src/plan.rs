@@ -116,7 +116,7 @@ fn tile(layout: Layout) -> Repeat {
     let [x, y] = scheme.multiples(blocks);
     let (width, height) = (SIDE / x * x + x, SIDE / y * y + y);
     let size = Size { width: Length::from_emu(width * 6_096), height: Length::from_emu(height * 6_096) };
-    Repeat::new(layout, Tile { width, height, size }, blocks).expect("a tile of whole multiples")
+    Repeat::new(&layout.scheme(), Tile { width, height, size }, blocks).expect("a tile of whole multiples")
 }
 
 fn paint(repeat: &Repeat, motifs: &[Motif]) -> Option<Vec<u8>> {

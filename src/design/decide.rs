@@ -7,6 +7,7 @@ use toml::Spanned;
 
 use super::arrangement::Arrangement;
 use super::checked::accepted;
+use super::edges::cut;
 use super::error::DesignError;
 use super::idle::idle;
 use super::order::{Drawn, Order};
@@ -156,6 +157,7 @@ impl Order {
                 ));
             }
         }
+        warnings.extend(cut(&self.deliveries[0].repeat, &self.motifs, self.deliveries[0].grid.resolution()));
         for motif in &self.motifs {
             if motif.ink().is_empty() {
                 warnings.push(format!("{}: has no ink; nothing of it will be seen", motif.name()));

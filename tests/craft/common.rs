@@ -94,6 +94,12 @@ pub fn on_tile(scheme: &Scheme, width: i64, height: i64) -> Repeat {
     Repeat::new(scheme, tile(width, height), blocks).expect("a tile of whole multiples")
 }
 
+/// The plain layouts, whose large motifs are soon painted.
+pub fn layouts() -> impl Strategy<Value = Scheme> {
+    let names = ["straight", "half-drop", "brick", "drop=2/5", "brick=3/4", "mirror"];
+    prop::sample::select(names.map(|name| name.parse::<Layout>().expect(name).scheme()).to_vec())
+}
+
 /// Any layout or plane group that is made, but borders, which have no torus.
 pub fn schemes() -> impl Strategy<Value = Scheme> {
     let names = [
@@ -134,8 +140,17 @@ fn placement(width: f64) -> impl Strategy<Value = (usize, f64, f64, bool, [i64; 
 
 /// A random design: any layout and tile, one to five motifs of up to `width` × 100 px, any turn.
 pub fn designs(side: std::ops::Range<i64>, width: f64) -> impl Strategy<Value = Repeat> {
+    designs_of(schemes(), side, width)
+}
+
+/// The same of some schemes.
+pub fn designs_of(
+    schemes: impl Strategy<Value = Scheme>,
+    side: std::ops::Range<i64>,
+    width: f64,
+) -> impl Strategy<Value = Repeat> {
     let places = prop::collection::vec(placement(width), 1..6);
-    (schemes(), side.clone(), side, places, any::<bool>()).prop_map(|(scheme, w, h, places, ground)| {
+    (schemes, side.clone(), side, places, any::<bool>()).prop_map(|(scheme, w, h, places, ground)| {
         let mut repeat = on_tile(&scheme, w, h);
         repeat.ground = ground.then_some([243, 238, 227]);
         for (motif, width, turn, flip, [x, y], layer) in places {

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use crate::common::{designs, motifs, painted, tile};
 use proptest::prelude::*;
-use seamfast::repeat::{Lattice, Operator, PARTS, Repeat, Spot};
+use seamfast::repeat::{Lattice, Operator, PARTS, Repeat, Spot, Turn};
 use seamfast::wrap::{Copies, Mark};
 
 /// Far more than a motif of 180 px reaches from a tile of 200 px.
@@ -18,11 +18,11 @@ fn alpha_on_tile(repeat: &Repeat, mark: &Mark, step: [i64; 2], grown: i64) -> u8
     alone.ground = None;
     alone.tile = tile(w + 2 * FAR, h + 2 * FAR);
     alone.lattice = Lattice::from_steps([[w + 2 * FAR, 0], [0, h + 2 * FAR]]).expect("upright");
-    alone.symmetry = vec![mark.by];
+    (alone.turns, alone.symmetry) = (vec![Turn::NONE], vec![mark.by]);
     let mut placement = repeat.placements[mark.placement];
     // The step is taken before the operator: undo its turn first.
     let back = Operator { m: transposed(mark.by.m), t: [0, 0] }.carry([step[0] + grown, step[1] + grown]);
-    placement.at = placement.at.moved(back);
+    (placement.at, placement.linear) = (mark.at.moved(back), mark.linear);
     alone.placements = vec![placement];
     let picture = painted(&alone, motifs());
     let mut strongest = 0;
