@@ -16,8 +16,11 @@ pub(super) fn words(order: &Order, report: &Report) -> String {
     if order.arrangement.is_border() {
         out += "It is a border: repeat it across only. Above and below nothing joins.\n";
     } else if !order.arrangement.scheme().is_straight() || order.arrangement.scheme().has_symmetry() {
-        let name = &order.arrangement;
-        let _ = writeln!(out, "Have it printed as a straight repeat: the {name} is already inside the tile.");
+        let name = order.arrangement.to_string();
+        // A half-drop is a thing, rows are a way to lay things.
+        let things = ["half-drop", "brick", "mirror", "pinwheel", "ogee", "diamond"];
+        let layout = if things.contains(&&*name) { "" } else { " layout" };
+        let _ = writeln!(out, "Have it printed as a straight repeat: the {name}{layout} is already inside the tile.");
     }
     out
 }

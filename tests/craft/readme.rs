@@ -33,6 +33,42 @@ fn from_motif_to_cloth() {
     );
 }
 
+/// One cloth for each way to repeat, from its golden design, six in a row.
+#[test]
+fn every_layout() {
+    let names = [
+        ["straight", "half-drop", "brick", "third-drop", "mirror", "mirror-drop"],
+        ["turn", "turn-drop", "pinwheel", "ogee", "diamond", "hexagonal"],
+        ["satin-5", "satin-8", "stripes", "rows", "checker", "alternate-in-a-half-drop"],
+        ["border-p2mg", "symmetry-p2gg", "symmetry-p4gm", "symmetry-p4mm", "symmetry-p31m", "symmetry-p6mm"],
+    ];
+    let (side, gap) = (172, 12);
+    let mut sheet = paper(6 * (side + gap) - gap, 4 * (side + gap) - gap);
+    for (y, row) in names.iter().enumerate() {
+        for (x, name) in row.iter().enumerate() {
+            let design = project().join("tests/golden").join(name).with_extension("toml");
+            let cloth = cut(&picture_of(&design), side, if name.starts_with("border") { gap } else { 0 });
+            sheet.lay(&cloth, x * (side + gap), y * (side + gap));
+        }
+    }
+    holds("every-layout.png", &sheet);
+}
+
+fn paper(width: usize, height: usize) -> Picture {
+    Picture { width, height, channels: 3, bytes: vec![255; width * height * 3] }
+}
+
+/// A square piece of cloth; strips of a border lie apart.
+fn cut(tile: &Picture, side: usize, apart: usize) -> Picture {
+    let (across, down) = (side / tile.width + 1, side / (tile.height + apart) + 1);
+    let mut large = paper(across * tile.width, down * (tile.height + apart));
+    for (x, y) in (0..down).flat_map(|y| (0..across).map(move |x| (x, y))) {
+        large.lay(tile, x * tile.width, y * (tile.height + apart));
+    }
+    let row = |y: usize| large.bytes[y * large.width * 3..][..side * 3].to_vec();
+    Picture { width: side, height: side, channels: 3, bytes: (0..side).flat_map(row).collect() }
+}
+
 /// The shipped design at the picture's resolution, in the build folder.
 fn shore_at_54_dpi() -> PathBuf {
     let text = std::fs::read_to_string(project().join("motifs/shore.toml")).expect("motifs/shore.toml");
