@@ -51,7 +51,8 @@ pub(super) fn lumps(field: &Field, steps: Steps) -> Option<Lumps> {
     let sums = sums(field);
     let ink = |x: usize, y: usize| {
         let (right, bottom) = (x + cells[0], y + cells[1]);
-        sums.get(right, bottom) - sums.get(x, bottom) - sums.get(right, y) + sums.get(x, y)
+        // In this order no sum is below zero on the way.
+        sums.get(right, bottom) + sums.get(x, y) - sums.get(x, bottom) - sums.get(right, y)
     };
     let area = (cells[0] * cells[1]) as f64;
     let (mut least, mut most) = ((f64::INFINITY, 0), (f64::NEG_INFINITY, 0));
