@@ -45,7 +45,7 @@ fn paragraph(out: &mut String, order: &Order, delivery: &Delivery, made: &Delive
         1 => "1 copy".into(),
         many => format!("{many} copies"),
     };
-    let _ = writeln!(out, "  {motifs}, {copies}; {}", left_over(grid.remainder(), grid.asked()));
+    let _ = writeln!(out, "  {motifs}, {copies}; {}", left_over(grid.remainder(), &asked(order, delivery)));
     if let Some(ppm) = order.arrangement.distortion_ppm(grid, delivery.repeat.block) {
         let _ = writeln!(out, "  {}", hexagons(ppm));
     }
@@ -65,8 +65,17 @@ fn both_units(size: Size) -> String {
     format!("{} ({})", sides(Unit::In, 3), sides(Unit::Cm, 3))
 }
 
+/// The size that was asked for; the height of hexagonal tiles follows and was not.
+fn asked(order: &Order, delivery: &Delivery) -> String {
+    let size = delivery.grid.asked();
+    match order.arrangement.distortion_ppm(&delivery.grid, delivery.repeat.block) {
+        Some(_) => format!("{} across", size.width),
+        None => size.to_string(),
+    }
+}
+
 /// What the grid changed, in µm a tile and mm in 10 m.
-fn left_over([across, down]: [Remainder; 2], asked: Size) -> String {
+fn left_over([across, down]: [Remainder; 2], asked: &str) -> String {
     let parts: Vec<String> = match (across.is_zero(), down.is_zero()) {
         (true, true) => return "the size is exactly as asked".into(),
         (false, true) => vec![difference(across) + " across"],
@@ -87,7 +96,7 @@ pub(super) fn difference(left: Remainder) -> String {
 /// How true hexagons are on whole pixels.
 pub(super) fn hexagons(ppm: f64) -> String {
     let way = if ppm < 0.0 { "lower" } else { "higher" };
-    format!("hexagons are {} ppm {way} than true, as near as whole pixels come", round(ppm.abs(), 1))
+    format!("Hexagons are {} ppm {way} than true, as near as whole pixels come", round(ppm.abs(), 1))
 }
 
 /// With at most so many decimals.
@@ -116,6 +125,8 @@ pub(super) fn json(order: &Order, report: &Report) -> Value {
         "tile": first["tile"],
         "block_px": first["block_px"],
         "lattice": first["lattice"],
+        "symmetry": first["symmetry"],
+        "hexagonal_ppm": first["hexagonal_ppm"],
         "remainder": first["remainder"],
         "motifs": order.motifs.len(),
         "copies": first["copies"],

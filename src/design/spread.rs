@@ -83,7 +83,10 @@ fn apart(count: usize, [width, height]: [f64; 2], scheme: &Scheme) -> Vec<[Strin
                 let own = repeat.images(here).skip(1).map(|image| far(&repeat, here, image));
                 let others =
                     chosen.iter().flat_map(|&other| repeat.images(other)).map(|image| far(&repeat, here, image));
-                let room = own.chain(others).fold(f64::INFINITY, f64::min);
+                // A border's edges are as far off as a mirrored image would be.
+                let edge = here.y().min(down * PARTS - here.y()) as f64 / PARTS as f64;
+                let edges = repeat.one_way.then(|| (2.0 * edge).powi(2));
+                let room = own.chain(others).chain(edges).fold(f64::INFINITY, f64::min);
                 if room > best.0 {
                     best = (room, here, [i, j]);
                 }

@@ -6,7 +6,6 @@ use super::error::DesignError;
 use super::measure::stem;
 use super::spread::even;
 use crate::length::{Size, Unit};
-use crate::repeat::Layout;
 
 /// A motif for a new design.
 #[derive(Clone, Debug)]
@@ -33,10 +32,9 @@ pub fn starter(name: &str, motifs: &[StarterMotif]) -> Result<String, DesignErro
          ground = \"#f3eee3\"      # the background; \"none\" leaves it out\n\
          \n\
          [repeat]\n\
-         layout = \"half-drop\"    # {}\n\
+         layout = \"half-drop\"    # or straight, brick, drop=1/3, mirror, ogee, hexagonal, checker …: README.md has them all\n\
          block  = \"4in x 8in\"    # two of them side by side, one dropped by half, make the 8 in tile\n",
-        quoted(&name),
-        Layout::NAMES
+        quoted(&name)
     );
     if motifs.is_empty() {
         out.push_str(

@@ -57,8 +57,10 @@ fn off_step(a: Alike, b: Alike, page: Page, repeat: &Repeat) -> f64 {
     let by = b.by - a.by;
     let x = by.x / page.px.width * repeat.block[0] as f64;
     let y = by.y / page.px.height * repeat.block[1] as f64;
+    // Nothing of a border comes in again above or below.
+    let elsewhere = repeat.one_way && y.abs() > repeat.block[1] as f64 / 2.0;
     let same_place = x.hypot(y) < repeat.lattice.across().min(repeat.lattice.down()) as f64 / 4.0;
-    if same_place { f64::INFINITY } else { nearest(&repeat.lattice, x, y) }
+    if same_place || elsewhere { f64::INFINITY } else { nearest(&repeat.lattice, x, y) }
 }
 
 /// The distance of a vector from the nearest step, where that is small against the lattice.

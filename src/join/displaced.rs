@@ -52,15 +52,18 @@ pub(super) fn displaced(at: &Measures, slid: isize, inside: &Inside, places: Pla
     None
 }
 
-/// The slip on which contours agree that are too few for a fit; one alone tells it if it is straight.
+/// The slip on which contours agree that are too few for a fit; one alone tells it if it is straight, or
+/// if it steps twice as far as next to none inside.
 fn few(at: &Measures, inside: &Inside) -> Option<f64> {
     let excess: Vec<f64> = at.crossings.iter().map(|crossing| f64::from(crossing.excess)).collect();
     let (least, most) = excess.iter().fold((f64::MAX, f64::MIN), |(a, b), e| (a.min(*e), b.max(*e)));
     let own = f64::midpoint(least, most);
     let all = inside.measures.iter().flat_map(|m| &m.crossings);
-    let usual = quantile(all.map(|crossing| f64::from(crossing.excess.abs())).collect(), 0.95);
+    let excesses: Vec<f64> = all.map(|crossing| f64::from(crossing.excess.abs())).collect();
+    let rare = quantile(excesses.clone(), 0.99);
+    let usual = quantile(excesses, 0.95);
     let agree = match excess.len() {
-        1 => at.crossings[0].slope.abs() < 0.05 && usual < 0.1,
+        1 => (at.crossings[0].slope.abs() < 0.05 && usual < 0.1) || own.abs() > 2.0 * rare,
         2 | 3 => most - least < 0.4 * own.abs(),
         _ => false,
     };

@@ -5,6 +5,7 @@ mod check;
 mod done;
 mod fitness;
 mod guard;
+mod layouts;
 mod leftovers;
 mod paper;
 mod places;

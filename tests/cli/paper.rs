@@ -32,7 +32,7 @@ name   = "buoy"
 ground = "#f3eee3"      # the background; "none" leaves it out
 
 [repeat]
-layout = "half-drop"    # straight, half-drop, brick, drop=1/3, brick=1/3, mirror, mirror-across or mirror-down
+layout = "half-drop"    # or straight, brick, drop=1/3, mirror, ogee, hexagonal, checker …: README.md has them all
 block  = "4in x 8in"    # two of them side by side, one dropped by half, make the 8 in tile
 
 [[motif]]

@@ -107,6 +107,6 @@ fn what_can_not_be_answered() {
         &["1001px", "--layout", "brick"],
         "1001 px can't be divided by 2 as the layout needs; write 1000px or 1002px",
     );
-    let layouts = "straight, half-drop, brick, drop=1/3, brick=1/3, mirror, mirror-across or mirror-down";
+    let layouts = "straight, half-drop, brick, drop=1/3, brick=1/3, mirror, mirror-across, mirror-down, mirror-drop, turn, turn-drop, pinwheel, ogee, diamond, hexagonal, satin=5, stripes, rows, checker or border";
     refuses(&["8in", "--layout", "plaid"], &format!("--layout: \"plaid\" is not a layout; write {layouts}"));
 }

@@ -56,7 +56,7 @@ fn each_value_is_named_by_its_flag() {
     let make = |flags: &[&str], words: &str| {
         shop.refuses(&[&["make", "buoy.svg"], flags].concat(), &format!("error: {words}"))
     };
-    let layouts = "straight, half-drop, brick, drop=1/3, brick=1/3, mirror, mirror-across or mirror-down";
+    let layouts = "straight, half-drop, brick, drop=1/3, brick=1/3, mirror, mirror-across, mirror-down, mirror-drop, turn, turn-drop, pinwheel, ogee, diamond, hexagonal, satin=5, stripes, rows, checker or border";
     make(
         &["--layout", "halfdrop"],
         &format!("--layout: \"halfdrop\" is not a layout; write {layouts}\n |\n = help: did you mean half-drop?"),

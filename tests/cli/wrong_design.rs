@@ -37,7 +37,7 @@ fn a_typo_is_shown_with_the_nearest_word() {
     );
     short(
         "[repeat]\nlayuot = \"brick\"\n",
-        "layuot is not known here; write layout, block or tile",
+        "layuot is not known here; write layout, symmetry, alternate, block or tile",
         "did you mean layout?",
     );
 }
@@ -50,7 +50,7 @@ fn a_word_under_the_wrong_heading_is_sent_to_its_own() {
     short("dpi = 300\n", &format!("dpi {top}"), "dpi belongs under [[deliver]]");
     short(
         "[repeat]\nground = \"linen\"\n",
-        "ground is not known here; write layout, block or tile",
+        "ground is not known here; write layout, symmetry, alternate, block or tile",
         "ground belongs at the top, before the first section",
     );
 }
@@ -171,7 +171,7 @@ fn the_place_is_shown_in_any_text() {
     // More than one byte a letter, a byte order mark, and lines as some systems end them.
     said(
         "\u{feff}name = \"grüße\"\r\n[repeat]\r\nlayout = \"ßtraight\"   # Maß\r\n",
-        "error: layout: \"ßtraight\" is not a layout; write straight, half-drop, brick, drop=1/3, brick=1/3, mirror, mirror-across or mirror-down
+        "error: layout: \"ßtraight\" is not a layout; write straight, half-drop, brick, drop=1/3, brick=1/3, mirror, mirror-across, mirror-down, mirror-drop, turn, turn-drop, pinwheel, ogee, diamond, hexagonal, satin=5, stripes, rows, checker or border
  --> shore.toml:3:10
   |
 3 | layout = \"ßtraight\"   # Maß
