@@ -10,6 +10,7 @@ use crate::wrap::Copies;
 const LEAST: f64 = 0.5;
 
 /// Motifs that are cut by the edges of a border, or lie outside of it, in a sentence each.
+#[allow(clippy::cast_possible_truncation, reason = "a border's pixels are few")]
 pub(super) fn cut(repeat: &Repeat, motifs: &[Motif], resolution: Resolution) -> Vec<String> {
     if !repeat.one_way {
         return Vec::new();

@@ -60,6 +60,7 @@ pub(super) fn even(count: usize, [width, height]: [f64; 2]) -> Vec<[String; 2]> 
 
 /// Where mirrors and turns are, a motif in the middle would lie on itself: each goes where it is farthest
 /// from those before it and from all images, its own among them. The middle where nothing is better.
+#[allow(clippy::cast_possible_truncation, reason = "rounded first, and small")]
 fn apart(count: usize, [width, height]: [f64; 2], scheme: &Scheme) -> Vec<[String; 2]> {
     let middle = || vec![[percent(0.5), percent(0.5)]; count];
     let fine = scheme.multiples([1, 1]).map(|n| n * FINE * 2);

@@ -26,6 +26,7 @@ impl PixelGrid {
     ///
     /// # Errors
     /// As [`PixelGrid::fit`] and [`PixelGrid::fit_exactly`].
+    #[allow(clippy::cast_possible_truncation, reason = "a side has at most 200 000 px")]
     pub fn fit_tied(
         asked: [Side; 2],
         resolution: Resolution,

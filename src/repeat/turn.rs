@@ -26,6 +26,7 @@ impl Turn {
     }
 
     /// Where a spot goes, to the nearest 1/256 unit.
+    #[allow(clippy::cast_possible_truncation, reason = "rounded first; the cast saturates")]
     pub fn carry(&self, spot: Spot) -> Spot {
         if self.linear == Turn::NONE.linear {
             return spot;

@@ -1,6 +1,6 @@
 """`seamfast check` on tiles made by none of our code, clean and spoiled by an independent hand.
 
-The bars are those of a sweep of 1 000 tiles a fault (SWEEP=1; TILES=60 takes fewer). The sample of every run is too
+The bars are those of a sweep of some 1 000 tiles, 64 a fault (SWEEP=1; TILES=16 takes fewer). The sample of every run is too
 small for shares and may miss a twentieth more, or one tile in its two kinds of lossless file. MAKE=1 with SWEEP=1 writes the README's table anew.
 """
 
@@ -18,9 +18,9 @@ from tiles import classes
 from tool import ROOT
 
 SWEEP, MAKE = "SWEEP" in os.environ, "MAKE" in os.environ
-# `check` was tuned on the tiles of seeds 1, 2, 3 and 7 and is reckoned on others.
-SEED = 5
-COUNT = int(os.environ.get("TILES", 1000 if SWEEP else 4))
+# `check` was tuned on the tiles of seeds 1, 2, 3, 5 and 7 and is reckoned on others.
+SEED = 11
+COUNT = int(os.environ.get("TILES", 64 if SWEEP else 4))
 CLEAN_COUNT = max(COUNT // 4, 2)
 # The share of files that may miss a bar beside what the bar allows, and how many at least: none in a sweep.
 GRACE, LEAST = (0, 0) if SWEEP else (0.05, 2)
