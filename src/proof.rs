@@ -33,7 +33,7 @@ mod view;
 pub use evidence::{Asked, EvidenceError, prove};
 pub use findings::Finding;
 pub use fitness::{PrintSize, Wanted};
-pub use judged::{Judged, reason};
+pub use judged::{Judged, area_words, reason};
 pub use sheet::Paper;
 pub use subject::{ProofError, Subject};
 pub use uneven::words as evenness_words;

@@ -4,12 +4,12 @@ use std::fmt::Write;
 
 use seamfast::join::{Fault, Join, Verdict};
 use seamfast::limits::Limits;
-use seamfast::proof::{Judged, ProofError, Subject, evenness_words, reason};
+use seamfast::proof::{Judged, ProofError, Subject, area_words, evenness_words, reason};
 use serde_json::{Value, json};
 
 use super::args::CheckArgs;
 use super::make::limited;
-use super::say::{Failure, failure, failure_with, line};
+use super::say::{self, Failure, failure, failure_with, line};
 use super::{evenness, fitness};
 use crate::guard::Worker;
 
@@ -18,6 +18,10 @@ impl From<ProofError> for Failure {
         match error {
             ProofError::Design(error) => error.into(),
             ProofError::Artwork(error) => failure_with(&error, error.hint()),
+            ProofError::Unreadable { path, error } => failure_with(
+                format!("{}: {}", path.display(), say::reason(&error)),
+                "name a design file, or a tile: PNG, TIFF, JPEG, WebP or SVG",
+            ),
             other => failure(other),
         }
     }
@@ -131,5 +135,5 @@ fn place(fault: &Fault, dpi: Option<[f64; 2]>) -> String {
         1 => String::new(),
         n => format!(", and {} more places along it", n - 1),
     };
-    fitness::place(area, dpi) + &more
+    area_words(area, dpi) + &more
 }

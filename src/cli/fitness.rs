@@ -7,7 +7,7 @@ use seamfast::fitness::Severity;
 use seamfast::join::Area;
 use seamfast::length::Unit;
 use seamfast::pixels::{Resolution, Side};
-use seamfast::proof::{Finding, PrintSize, Wanted};
+use seamfast::proof::{Finding, PrintSize, Wanted, area_words};
 use serde_json::{Map, Value, json};
 use toml::Spanned;
 
@@ -36,6 +36,10 @@ pub(super) fn wanted(args: &CheckArgs) -> Result<Wanted, Failure> {
     if let (Some(_), Some(design)) = (size, args.files.iter().find(is_design)) {
         let what = "--size: goes with tiles; a design says itself how large it is";
         return Err(failure_with(what, format!("judge {} by itself, without --size", design.display())));
+    }
+    if let (true, Some(design)) = (args.border, args.files.iter().find(is_design)) {
+        let what = "--border: goes with tiles; a design says itself that it is a border";
+        return Err(failure_with(what, format!("write layout = \"border\" in {}", design.display())));
     }
     let max_bytes = amount(&args.max_bytes).as_ref().map(file_bytes).transpose()?;
     Ok(Wanted { dpi: dpi.transpose()?.map_or(DPI, Resolution::value), check, size, max_bytes, border: args.border })
@@ -100,7 +104,7 @@ pub(super) fn words(finding: &Finding, dpi: Option<[f64; 2]>) -> String {
     let word = if finding.accepted.is_some() { "accepted" } else { finding.severity.name() };
     let _ = writeln!(out, "  {word:10}  {} ({})", finding.what, finding.code);
     let line = finding.line.map(|line| format!("line {line} of the file"));
-    let area = finding.area.map(|area| place(area, dpi));
+    let area = finding.area.map(|area| area_words(area, dpi));
     let places: Vec<String> = line.into_iter().chain(area).collect();
     if !places.is_empty() {
         let _ = writeln!(out, "{:14}{}", "", places.join("; "));
@@ -119,12 +123,6 @@ pub(super) fn words(finding: &Finding, dpi: Option<[f64; 2]>) -> String {
 /// Findings that are neither notes nor accepted.
 pub(super) fn warnings(findings: &[Finding]) -> usize {
     findings.iter().filter(|f| f.severity == Severity::Warning && f.accepted.is_none()).count()
-}
-
-/// Where something shows, in pixels and on the goods.
-pub(super) fn place(Area { x, y, width, height }: Area, dpi: Option<[f64; 2]>) -> String {
-    let inches = dpi.map(|dpi| format!(" ({:.2} in, {:.2} in)", x as f64 / dpi[0], y as f64 / dpi[1]));
-    format!("at x {x}, y {y} px{}, {width} × {height} px", inches.unwrap_or_default())
 }
 
 #[cfg(test)]

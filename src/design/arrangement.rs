@@ -39,7 +39,9 @@ impl Arrangement {
         };
         let scheme =
             Scheme::new(layout, symmetry, alternate).map_err(|e| match (&e, &entry.symmetry, &entry.alternate) {
-                (SchemeError::NoPlaces(_), _, Some(text)) => DesignError::about("alternate", text, e),
+                (SchemeError::NoPlaces(_) | SchemeError::NoRows(_), _, Some(text)) => {
+                    DesignError::about("alternate", text, e)
+                }
                 (_, Some(text), _) => DesignError::about("symmetry", text, e),
                 (_, _, _) => DesignError::new(e),
             })?;

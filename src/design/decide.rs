@@ -12,7 +12,7 @@ use super::error::DesignError;
 use super::idle::idle;
 use super::order::{Drawn, Order};
 use super::place::{self, Place};
-use super::slips::any_of;
+use super::slips::{and, any_of};
 use super::written::{Deliver, Design};
 use super::{measure, size};
 use crate::artwork::{ArtworkError, Croquis, Intake, LOSSES, Motif};
@@ -157,6 +157,7 @@ impl Order {
                 ));
             }
         }
+        warnings.extend(self.bare_places());
         warnings.extend(cut(&self.deliveries[0].repeat, &self.motifs, self.deliveries[0].grid.resolution()));
         for motif in &self.motifs {
             if motif.ink().is_empty() {
@@ -168,6 +169,23 @@ impl Order {
             }));
         }
         self.warnings.extend(warnings);
+    }
+}
+
+impl Order {
+    /// Kinds of place that no motif lies on.
+    fn bare_places(&self) -> Option<String> {
+        let (Drawn::Places(places), kinds) = (&self.drawn, self.arrangement.scheme().places()) else { return None };
+        let bare: Vec<String> = (0..kinds)
+            .filter(|kind| !places.iter().any(|place| place.lies_on(*kind)))
+            .map(|k| (k + 1).to_string())
+            .collect();
+        let words: Vec<&str> = bare.iter().map(String::as_str).collect();
+        match &words[..] {
+            [] => None,
+            [one] => Some(format!("place {one} holds no motif, and stays bare")),
+            many => Some(format!("places {} hold no motif, and stay bare", and(many))),
+        }
     }
 }
 

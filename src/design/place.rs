@@ -82,6 +82,11 @@ impl Place {
         Ok(Place { motif, at, size, flip, turn, layer: entry.layer, kind })
     }
 
+    /// Whether it lies on this kind of place, counted from 0.
+    pub(super) fn lies_on(&self, kind: usize) -> bool {
+        self.kind.is_none_or(|own| own == kind)
+    }
+
     /// Puts a place on the grid, once for each kind of place that it lies on.
     pub(super) fn set(&self, repeat: &Repeat, grid: &PixelGrid) -> Vec<Placement> {
         let linear: Linear = linear(self.size, self.flip, self.turn, grid.scale());
@@ -89,7 +94,7 @@ impl Place {
         let x = self.at[0].parts(repeat.block[0], repeat.tile.width, asked.width);
         let y = self.at[1].parts(repeat.block[1], repeat.tile.height, asked.height);
         let at = Spot::from_parts(x, y);
-        let kinds = repeat.places.iter().enumerate().filter(|(kind, _)| self.kind.is_none_or(|own| own == *kind));
+        let kinds = repeat.places.iter().enumerate().filter(|(kind, _)| self.lies_on(*kind));
         let on = |by: [i64; 2]| Placement { motif: self.motif, at: at.moved(by), linear, layer: self.layer };
         kinds.map(|(_, &by)| on(by)).collect()
     }
@@ -101,7 +106,11 @@ fn kind(place: &Spanned<i64>, kinds: usize) -> Result<usize, DesignError> {
     found.map(|n| n - 1).ok_or_else(|| match kinds {
         1 => DesignError::about("place", place, "this layout has one kind of place")
             .with_hint("write alternate = \"columns\" under [repeat], or leave the place out"),
-        _ => DesignError::about("place", place, format!("{} is none; write 1 to {kinds}", place.get_ref())),
+        _ => DesignError::about(
+            "place",
+            place,
+            format!("there is no place {}; this layout has 1 to {kinds}", place.get_ref()),
+        ),
     })
 }
 

@@ -94,7 +94,7 @@ fn mistyped(message: &str) -> Option<DesignError> {
     let (found, wanted) = message.strip_prefix("invalid ")?.split_once(", expected ")?;
     let wanted = match wanted {
         "a string" => "text in quotes, for example \"8in\"",
-        "i32" => "a whole number, for example 2",
+        "i32" | "i64" => "a whole number, for example 2",
         "f64" => "a number without quotes, for example 1.5",
         "a boolean" => "true or false, without quotes",
         "a sequence" if found == "type: map" => "a section in double brackets, for example [[motif]]",
@@ -107,9 +107,18 @@ fn mistyped(message: &str) -> Option<DesignError> {
 
 /// `a, b or c`.
 pub(super) fn any_of(words: &[&str]) -> String {
+    listed(words, "or")
+}
+
+/// `a, b and c`.
+pub(super) fn and(words: &[&str]) -> String {
+    listed(words, "and")
+}
+
+fn listed(words: &[&str], last_but: &str) -> String {
     match words {
         [] => "nothing".into(),
         [one] => (*one).into(),
-        [head @ .., last] => format!("{} or {last}", head.join(", ")),
+        [head @ .., last] => format!("{} {last_but} {last}", head.join(", ")),
     }
 }

@@ -75,28 +75,36 @@ fn apart(count: usize, [width, height]: [f64; 2], scheme: &Scheme) -> Vec<[Strin
         let part = |n: i64, side: i64| side * PARTS * (2 * n + 1) / (2 * FINE);
         Spot::from_parts(part(i, across), part(j, down))
     };
-    let mut chosen: Vec<Spot> = Vec::new();
-    (0..count)
-        .map(|_| {
-            let mut best = (-1.0, spot(0, 0), [0, 0]);
-            for (i, j) in (0..FINE * FINE).map(|n| (n % FINE, n / FINE)) {
-                let here = spot(i, j);
-                let own = repeat.images(here).skip(1).map(|image| far(&repeat, here, image));
-                let others =
-                    chosen.iter().flat_map(|&other| repeat.images(other)).map(|image| far(&repeat, here, image));
-                // A border's edges are as far off as a mirrored image would be.
-                let edge = here.y().min(down * PARTS - here.y()) as f64 / PARTS as f64;
-                let edges = repeat.one_way.then(|| (2.0 * edge).powi(2));
-                let room = own.chain(others).chain(edges).fold(f64::INFINITY, f64::min);
-                if room > best.0 {
-                    best = (room, here, [i, j]);
-                }
-            }
-            chosen.push(best.1);
-            best.2.map(|n| percent((n as f64 + 0.5) / FINE as f64))
-        })
-        .collect()
+    // Where a spot has most room between the others and all their images.
+    let best = |others: &[Spot]| {
+        let room = |here: Spot| {
+            let own = repeat.images(here).skip(1);
+            let images = own.chain(others.iter().flat_map(|&other| repeat.images(other)));
+            // A border's edges are as far off as a mirrored image would be.
+            let edge = here.y().min(down * PARTS - here.y()) as f64 / PARTS as f64;
+            let edges = repeat.one_way.then(|| (2.0 * edge).powi(2));
+            images.map(|image| far(&repeat, here, image)).chain(edges).fold(f64::INFINITY, f64::min)
+        };
+        let all = (0..FINE * FINE).map(|n| [n % FINE, n / FINE]);
+        let rated = all.map(|[i, j]| (room(spot(i, j)), [i, j]));
+        rated.fold((-1.0, [0, 0]), |best, next| if next.0 > best.0 { next } else { best }).1
+    };
+    let at = |chosen: &[[i64; 2]]| chosen.iter().map(|[i, j]| spot(*i, *j)).collect::<Vec<_>>();
+    let mut chosen: Vec<[i64; 2]> = Vec::new();
+    for _ in 0..count {
+        chosen.push(best(&at(&chosen)));
+    }
+    // The first took the best place without knowing of the others: each is put again, some times round.
+    for n in (0..ROUNDS).flat_map(|_| 0..count).filter(|_| count > 1) {
+        let mut others = at(&chosen);
+        others.remove(n);
+        chosen[n] = best(&others);
+    }
+    chosen.into_iter().map(|share| share.map(|n| percent((n as f64 + 0.5) / FINE as f64))).collect()
 }
+
+/// How often motifs are put again.
+const ROUNDS: usize = 3;
 
 /// The squared distance of two spots on the cloth, in units.
 fn far(repeat: &Repeat, a: Spot, b: Spot) -> f64 {

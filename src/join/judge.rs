@@ -47,7 +47,9 @@ pub(super) fn judge(image: &Image, side: Side, repeats: bool) -> Join {
     if faults.is_empty() && !cleared {
         faults.extend(broken(&plain, &inside, places));
     }
-    let doubt = if faults.is_empty() { doubt(&at, &inside, witness.as_ref()) } else { None };
+    let unseen =
+        || blind(image.lines(side), &strip, &at, noise).filter(|_| !witness.as_ref().is_some_and(Witness::sound));
+    let doubt = if faults.is_empty() { doubt(&at, &inside, witness.as_ref()).or_else(unseen) } else { None };
     let verdict = match (&faults[..], &doubt) {
         ([], None) => Verdict::Seamless,
         ([], Some(_)) => Verdict::Unsure,
@@ -205,6 +207,34 @@ fn ratio(m: &Measures) -> f64 {
 }
 
 /// Why it can't be told, if so.
+/// Something crosses the join, and no contour of it could be followed, or there is nothing to hold it against.
+fn blind(lines: usize, strip: &Strip, at: &Measures, noise: f64) -> Option<String> {
+    let step = strip.channels;
+    let lively = |line: isize| {
+        let levels = strip.line(line);
+        let changes =
+            levels.iter().zip(levels.get(2 * step..).unwrap_or_default()).map(|(a, b)| f64::from((a - b).abs()));
+        changes.fold(0.0, f64::max) > FAINT + 3.0 * noise
+    };
+    if !(lively(-1) && lively(0)) {
+        return None;
+    }
+    if lines < SMALLEST {
+        return Some(format!(
+            "a tile of {lines} px is too small to be judged; judge a piece of cloth with several of them"
+        ));
+    }
+    at.crossings.is_empty().then(|| {
+        "what crosses this join is too small or too faint to be followed over it: look at it through the loupe".into()
+    })
+}
+
+/// Of fewer lines, hardly any lie inside.
+const SMALLEST: usize = 24;
+
+/// Levels that a line may change by along it, and hold nothing.
+const FAINT: f64 = 4.0;
+
 fn doubt(at: &Measures, inside: &Inside, witness: Option<&Witness>) -> Option<String> {
     if witness.is_some_and(Witness::sound) {
         return None;

@@ -128,14 +128,27 @@ fn jump(strip: &Strip, at: isize) -> f64 {
     sum / before.len() as f64
 }
 
+/// Mirrored about an axis that lies up to a line from the boundary, not only on a line or between two: a
+/// round motif hardly changes beside its middle, and its lines there are as alike as one that stands twice.
 fn mirrored(strip: &Strip) -> bool {
-    let far = |a: &[f32], b: &[f32]| a.iter().zip(b).map(|(a, b)| f64::from((a - b).abs())).sum::<f64>();
-    let own = far(strip.line(-1), strip.line(-2)) + far(strip.line(-2), strip.line(-3));
-    let across =
-        far(strip.line(-1), strip.line(0)) + far(strip.line(-2), strip.line(1)) + far(strip.line(-3), strip.line(2));
-    let around = far(strip.line(-2), strip.line(0)) + far(strip.line(-3), strip.line(1));
-    own > 0.0 && (across < 0.2 * own || around < 0.1 * own)
+    let far = |a: isize, b: isize| strip.line(a).iter().zip(strip.line(b)).map(|(a, b)| f64::from(a - b));
+    // Which lines face each other if the axis lies on the boundary, and half a line before and behind it.
+    let faces = |shift: [isize; 2]| -> Vec<f64> { (0..3).flat_map(|k| far(-1 - k - shift[0], k + shift[1])).collect() };
+    let square = |v: &[f64]| v.iter().map(|d| d * d).sum::<f64>();
+    let own: f64 = [(-1, -2), (-2, -3)].into_iter().flat_map(|(a, b)| far(a, b)).map(|d| d * d).sum();
+    let here = faces([0, 0]);
+    let is_axis = |there: Vec<f64>| {
+        let way: Vec<f64> = there.iter().zip(&here).map(|(there, here)| there - here).collect();
+        let along: f64 = way.iter().zip(&here).map(|(way, here)| way * here).sum();
+        let part = (-along / square(&way).max(f64::MIN_POSITIVE)).clamp(0.0, 2.0);
+        let rest: Vec<f64> = here.iter().zip(&way).map(|(here, way)| here + part * way).collect();
+        square(&rest) < MIRRORED * own
+    };
+    own > 0.0 && (is_axis(faces([1, 0])) || is_axis(faces([0, 1])))
 }
+
+/// What mirror images may differ by, squared, for what changes in two lines.
+const MIRRORED: f64 = 0.04;
 
 fn step(strip: &Strip, noise: f64) -> Option<Step> {
     let flat = 1.5 * noise + 1.0;

@@ -2,10 +2,10 @@
 
 use std::fmt::Write;
 
-use super::judged::{Judged, reason};
+use super::judged::{Judged, area_words, reason};
 use super::loupe::{Look, TIMES};
 use super::view::View;
-use crate::join::Verdict;
+use crate::join::{Area, Verdict};
 
 /// A picture with its words.
 pub(super) struct Figure<'a> {
@@ -26,9 +26,10 @@ table{border-collapse:collapse;font-variant-numeric:tabular-nums}
 td,th{text-align:left;padding:5px 20px 5px 0;border-bottom:1px solid var(--line);vertical-align:top;font-weight:400}
 th{color:var(--quiet)}
 .verdict{font-weight:700}.fault{color:var(--fault)}.seamless{color:var(--good)}
-figure{margin:14px 0;overflow-x:auto}img{display:block;max-width:100%;height:auto}
+figure{margin:14px 0;overflow-x:auto}img{display:block;max-width:100%;height:auto;box-sizing:border-box;border:1px solid var(--line)}
 .pixels img{max-width:none;image-rendering:pixelated}
-figcaption,.remedy{color:var(--quiet)}
+figcaption,.remedy,.place{color:var(--quiet)}
+@media print{:root{--page:#fff;--card:#fff}figure{overflow:visible;break-inside:avoid}.pixels img{max-width:100%}h2{break-after:avoid}tr{break-inside:avoid}}
 ";
 
 /// The page of a tile that was judged: its loupe pictures, and other figures.
@@ -96,6 +97,7 @@ fn joins(out: &mut String, judged: &Judged) {
             escaped(&reason(join))
         );
         for fault in &join.faults {
+            places(out, &fault.areas, judged.dpi);
             let _ = write!(out, "<br><span class=\"remedy\">→ {}</span>", escaped(fault.remedy(join.side)));
         }
         out.push_str("</td></tr>\n");
@@ -109,15 +111,20 @@ fn findings(out: &mut String, judged: &Judged) {
     }
     out.push_str("<h2>Also to know</h2>\n<table>\n");
     for finding in &judged.findings {
-        let _ = writeln!(
-            out,
-            "<tr><th scope=\"row\">{}</th><td>{}<br><span class=\"remedy\">→ {}</span></td></tr>",
-            if finding.accepted.is_some() { "accepted" } else { finding.severity.name() },
-            escaped(&finding.what),
-            escaped(finding.accepted.as_ref().unwrap_or(&finding.remedy))
-        );
+        let word = if finding.accepted.is_some() { "accepted" } else { finding.severity.name() };
+        let _ = write!(out, "<tr><th scope=\"row\">{word}</th><td>{} ({})", escaped(&finding.what), finding.code);
+        places(out, finding.area.as_slice(), judged.dpi);
+        let rest = escaped(finding.accepted.as_ref().unwrap_or(&finding.remedy));
+        let _ = writeln!(out, "<br><span class=\"remedy\">→ {rest}</span></td></tr>");
     }
     out.push_str("</table>\n");
+}
+
+/// Where something shows; all of its places, since only some are looked at through the loupe.
+fn places(out: &mut String, areas: &[Area], dpi: Option<[f64; 2]>) {
+    for area in areas {
+        let _ = write!(out, "<br><span class=\"place\">{}</span>", area_words(*area, dpi));
+    }
 }
 
 fn figure(out: &mut String, class: &str, words: &str, view: &View) {

@@ -94,7 +94,7 @@ pub fn prove(
     if tiles > f64::from(MOST_TILES) {
         return Err(EvidenceError::TooMuchGoods { goods: asked.goods, tiles, most: MOST_TILES });
     }
-    let facts = facts(judged, dpi, asked);
+    let facts = facts(subject, judged, dpi, asked);
     let line: Vec<&str> = facts.iter().map(|(_, value)| &**value).take(3).collect();
     let line = line.join(" · ");
     let looks = loupe::looks(tile, &judged.joins)?;
@@ -122,15 +122,28 @@ pub fn prove(
             },
             Figure {
                 title: "Evenness",
-                words: format!(
-                    "Circles: bare ground, the largest filled. Bands: bare all along. Squares: densest and barest windows. {}.",
+                words: if subject.border {
                     uneven::words(judged)
-                ),
+                } else {
+                    format!(
+                        "Circles: bare ground, the largest filled. Bands: bare all along. Squares: densest and barest windows. {}.",
+                        uneven::words(judged)
+                    )
+                },
                 view: &uneven,
             },
             Figure {
                 title: "The cloth",
-                words: format!("{} of printed goods, 1 : {scale}.", asked.goods),
+                words: format!(
+                    "{} of printed goods, 1 : {scale} where the picture is shown at {} pixels an inch.{}",
+                    asked.goods,
+                    cloth::DPI,
+                    if subject.border {
+                        " Strips of the border lie apart by as much as it is high, for the eye only."
+                    } else {
+                        ""
+                    }
+                ),
                 view: &goods,
             },
         ];
@@ -194,18 +207,22 @@ fn shifted(tile: &Image, border: bool) -> View {
 }
 
 /// What is known of the tile, in a designer's words.
-fn facts(judged: &Judged, dpi: [f64; 2], asked: &Asked) -> Vec<(&'static str, String)> {
+fn facts(subject: &Subject, judged: &Judged, dpi: [f64; 2], asked: &Asked) -> Vec<(&'static str, String)> {
     let inches = [judged.width as f64 / dpi[0], judged.height as f64 / dpi[1]];
     let resolution = if (dpi[0] - dpi[1]).abs() < 0.005 {
         format!("{} dpi", trimmed(dpi[0]))
     } else {
         format!("{} dpi across, {} down", trimmed(dpi[0]), trimmed(dpi[1]))
     };
+    let repeat = match &subject.layout {
+        Some(layout) => layout.clone(),
+        None => format!("{}, {} inside", judged.inner.layout, blocks(judged.inner.blocks)),
+    };
     let [cm_w, cm_h] = inches.map(|side| trimmed(side * 2.54));
     vec![
         ("size", format!("{} × {} in ({cm_w} × {cm_h} cm)", trimmed(inches[0]), trimmed(inches[1]))),
         ("pixels", format!("{} × {} px at {resolution}", judged.width, judged.height)),
-        ("repeat", format!("{}, {} inside", judged.inner.layout, blocks(judged.inner.blocks))),
+        ("repeat", repeat),
         ("to upload", judged.inner.upload()),
         ("judged", format!("{} ({})", judged.name, judged.kind)),
         ("true-size sheet", format!("{} page beside this one, as PDF", asked.paper.name())),

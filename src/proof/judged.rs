@@ -4,7 +4,7 @@ use super::findings::{Finding, accept, unused};
 use super::subject::Subject;
 use super::uneven;
 use crate::evenness::Evenness;
-use crate::join::{self, Inner, Join, Side, Verdict};
+use crate::join::{self, Area, Inner, Join, Side, Verdict};
 
 /// A tile that was judged.
 #[derive(Debug)]
@@ -78,6 +78,12 @@ impl Judged {
     pub fn verdict(&self) -> Verdict {
         self.joins.iter().map(|join| join.verdict).max().unwrap_or(Verdict::Unsure)
     }
+}
+
+/// Where something shows, in pixels and on the goods.
+pub fn area_words(Area { x, y, width, height }: Area, dpi: Option<[f64; 2]>) -> String {
+    let inches = dpi.map(|dpi| format!(" ({:.2} in, {:.2} in)", x as f64 / dpi[0], y as f64 / dpi[1]));
+    format!("at x {x}, y {y} px{}, {width} × {height} px", inches.unwrap_or_default())
 }
 
 /// Why a join has its verdict.

@@ -135,10 +135,11 @@ fn busiest(tile: &Image, side: Side, line: usize, [from, end]: [usize; 2]) -> Ve
 
 fn look(tile: &Image, title: String, places: Vec<Place>) -> Result<Look, FrameError> {
     let side = SEEN * TIMES;
-    let (width, height) = (GAP + WINDOWS * (side + GAP), ABOVE + side + BELOW);
+    // One window leaves room for its words.
+    let (width, height) = (GAP + places.len().clamp(2, WINDOWS) * (side + GAP), ABOVE + side + BELOW);
     let mut view = View::new(width, height, LINEN);
     let mut frame = Frame::pixels(width, height);
-    frame.words([GAP as f64, 28.0], 17.0, Held::Left, INDIGO, &shortened(&title));
+    frame.words([GAP as f64, 28.0], 17.0, Held::Left, INDIGO, &shortened(&title, places.len().clamp(2, WINDOWS)));
     for (n, place) in places.iter().enumerate() {
         let corner = [GAP + n * (side + GAP), ABOVE];
         let half = (SEEN / 2) as isize;
@@ -188,7 +189,7 @@ fn mark(frame: &mut Frame, tile: &Image, corner: [usize; 2], from: [isize; 2], p
 }
 
 /// As much as goes into a row.
-fn shortened(title: &str) -> String {
-    const MOST: usize = 118;
-    if title.chars().count() <= MOST { title.into() } else { title.chars().take(MOST - 1).chain(['…']).collect() }
+fn shortened(title: &str, windows: usize) -> String {
+    let most = 39 * windows;
+    if title.chars().count() <= most { title.into() } else { title.chars().take(most - 1).chain(['…']).collect() }
 }

@@ -54,6 +54,8 @@ pub struct Subject {
     pub dpi: Option<[f64; 2]>,
     /// Its pixels.
     pub image: Image,
+    /// How a design repeats, in its own words.
+    pub layout: Option<String>,
     /// It is a border, which is repeated across only.
     pub border: bool,
     /// Its ground as the pixels have it, with alpha last, if the file says which it is.
@@ -106,6 +108,7 @@ impl Subject {
             kind: finished.kind,
             dpi: wanted.size.map(|size| size.density([image.width(), image.height()])).or(finished.dpi),
             image: if finished.kind == "JPEG" { image.lossy() } else { image },
+            layout: None,
             border: wanted.border,
             ground: None,
             sources: vec![path.into()],
@@ -133,6 +136,7 @@ impl Subject {
             kind: "SVG",
             dpi: known.then_some([wanted.dpi; 2]),
             image: Image::new(width as usize, height as usize, 4, bytes),
+            layout: None,
             border: wanted.border,
             ground: None,
             sources: vec![path.into()],
@@ -176,6 +180,7 @@ impl Subject {
                 kind: "design",
                 dpi: Some([dpi; 2]),
                 image: Image::new(spec.width as usize, spec.height as usize, channels, bytes),
+                layout: Some(order.arrangement.to_string()),
                 border: copies.is_border(),
                 ground: Some(copies.ground().map_or([0; 4], |[r, g, b]| [r, g, b, 255])),
                 sources: order.sources.iter().cloned().chain([path.to_path_buf()]).collect(),

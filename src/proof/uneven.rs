@@ -94,6 +94,9 @@ fn direction(degrees: f64) -> String {
 /// What was measured, in one line.
 pub fn words(judged: &Judged) -> String {
     let Some(evenness) = &judged.evenness else {
+        if judged.inner.layout == "border" {
+            return "not measured: what lies above and below a border is not known".into();
+        }
         return "there is no flat ground, so bald spots and alleys can’t be told".into();
     };
     let dpi = judged.dpi;

@@ -207,7 +207,7 @@ impl FromStr for Layout {
         match (name, value) {
             ("drop", Some(value)) => fraction(text, "drop", value).map(Layout::Drop),
             ("brick", Some(value)) => fraction(text, "brick", value).map(Layout::Brick),
-            ("satin", Some(value)) => satin(text, value),
+            ("satin", value) => satin(text, value.unwrap_or_default()),
             ("stripes", value) => count(text, "stripes", value).map(Layout::Stripes),
             ("rows", value) => count(text, "rows", value).map(Layout::Rows),
             ("checker", value) => count(text, "checker", value).map(Layout::Checker),

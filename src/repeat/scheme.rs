@@ -55,6 +55,9 @@ pub enum SchemeError {
     /// A border has a frieze group.
     #[error("a border can't have {0}; write one of the seven that it can: p1, p211, p1m1, p11m, p11g, p2mm or p2mg")]
     NoFrieze(String),
+    /// A border with rows.
+    #[error("a border has one row, and motifs can't alternate by {0}; write columns")]
+    NoRows(Alternate),
     /// Kinds of place where places are mirrored or turned.
     #[error("motifs alternate where blocks only step; {0} mirrors or turns them: give each motif its place by hand")]
     NoPlaces(String),
@@ -90,6 +93,9 @@ impl Scheme {
             if scheme.has_symmetry() || scheme.places.len() > 1 {
                 let name = symmetry.map(|s| s.to_string()).or(layout.map(|l| l.to_string()));
                 return Err(SchemeError::NoPlaces(name.unwrap_or_default()));
+            }
+            if scheme.one_way && !matches!(alternate, Alternate::Columns(_)) {
+                return Err(SchemeError::NoRows(alternate));
             }
             scheme.alternate(alternate);
         }
