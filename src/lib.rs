@@ -12,5 +12,6 @@ pub mod progress;
 pub mod proof;
 pub mod raster;
 pub mod repeat;
+pub mod toss;
 pub mod vector;
 pub mod wrap;

@@ -23,6 +23,7 @@ mod clip;
 mod filter;
 mod fine;
 pub(super) mod outline;
+mod outside;
 mod picture;
 mod sight;
 mod walk;

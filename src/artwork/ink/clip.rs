@@ -86,7 +86,7 @@ impl Region {
 }
 
 /// Flattened and settled under the shape's own rule, so that non-zero says the same.
-fn flat(shape: &Shape, accuracy: f64) -> (Contours, f64) {
+pub(super) fn flat(shape: &Shape, accuracy: f64) -> (Contours, f64) {
     let extent = shape.bounds.width().max(shape.bounds.height());
     let accuracy = accuracy.max(1e-6 * extent);
     let contours = chords(shape, accuracy);

@@ -1,0 +1,135 @@
+//! Where one silhouette comes too near to another, and which way leads out.
+
+use kurbo::{Affine, Point};
+
+use super::bodies::{Body, Ground, Pair};
+use super::outlines::{self, Lying};
+use super::{Vector, cross, dot, length, minus};
+
+/// Two points that are too near.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Contact {
+    /// How much is missing.
+    pub(super) depth: f64,
+    /// Where, on the cloth.
+    pub(super) at: Vector,
+    /// The way in which the first is pushed, of length one.
+    pub(super) way: Vector,
+}
+
+/// What the feelers of `a` find deepest within `gap` of `b`, by the field of `b`.
+pub(super) fn felt(a: Lying<'_>, b: Lying<'_>, gap: f64) -> Option<Contact> {
+    let to = b.pose.inverse() * a.pose;
+    let [xx, yx, xy, yy, tx, ty] = to.as_coeffs();
+    let reach = b.shape.radius + gap / b.size;
+    let (mut least, mut found) = (gap / b.size, None);
+    for p in &a.shape.feelers {
+        let q = [xx * p[0] + xy * p[1] + tx, yx * p[0] + yy * p[1] + ty];
+        if dot(q, q) >= reach * reach {
+            continue;
+        }
+        let near = b.shape.field.at(q);
+        if near < least {
+            (least, found) = (near, Some((*p, q)));
+        }
+    }
+    let (p, q) = found?;
+    let (near, way) = b.shape.field.slope(q);
+    let at = a.pose * Point::new(p[0], p[1]);
+    Some(Contact { depth: gap - near * b.size, at: [at.x, at.y], way: unit(turned(b.pose, way)) })
+}
+
+/// What the outlines themselves say; where they cross, what is felt.
+pub(super) fn measured(a: Lying<'_>, b: Lying<'_>, gap: f64) -> Option<Contact> {
+    let near = outlines::near(a, b, gap)?;
+    if near.distance > 0.0 {
+        let way = minus(near.a, near.b);
+        return Some(Contact { depth: gap - near.distance, at: near.a, way: unit(way) });
+    }
+    felt(a, b, gap).or_else(|| felt(b, a, gap).map(|c| Contact { way: [-c.way[0], -c.way[1]], ..c }))
+}
+
+/// The most that is missing between the two of a pair.
+pub(super) fn depth(ground: &Ground, bodies: &[Body], pair: &Pair, gap: f64) -> f64 {
+    let (a, b) = lying(ground, bodies, pair);
+    if apart(a, b, gap) {
+        return 0.0;
+    }
+    let depth = |contact: Option<Contact>| contact.map_or(0.0, |c| c.depth);
+    depth(felt(a, b, gap)).max(depth(felt(b, a, gap)))
+}
+
+/// The two of a pair in their places.
+pub(super) fn lying<'a>(ground: &'a Ground, bodies: &[Body], pair: &Pair) -> (Lying<'a>, Lying<'a>) {
+    (ground.lying(&bodies[pair.one as usize]), ground.image(&bodies[pair.other as usize], pair.image))
+}
+
+/// By their circles.
+pub(super) fn apart(a: Lying<'_>, b: Lying<'_>, gap: f64) -> bool {
+    let way = minus(a.middle(), b.middle());
+    let reach = a.shape.radius * a.size + b.shape.radius * b.size + gap;
+    dot(way, way) >= reach * reach
+}
+
+/// Moves and turns the two of a pair apart, by a share of what is missing; returns how far a point was moved at most.
+///
+/// Each gives way by what a point at the contact moves for the least change of both: what turns easily, turns. An
+/// image moves as its body does, mirrored and turned; a body and its own image are one.
+pub(super) fn yielded(
+    ground: &Ground,
+    bodies: &mut [Body],
+    pair: &Pair,
+    contact: Contact,
+    turns: bool,
+    share: f64,
+) -> f64 {
+    let (i, j) = (pair.one as usize, pair.other as usize);
+    let back = pair.image.inverse();
+    let at = back * Point::new(contact.at[0], contact.at[1]);
+    let ways = [contact.way, turned(back, [-contact.way[0], -contact.way[1]])];
+    let arms = [minus(contact.at, bodies[i].at), minus([at.x, at.y], bodies[j].at)];
+    let mut lever = [cross(arms[0], ways[0]), cross(arms[1], ways[1])];
+    // A mirrored image turns the other way, which the mirrored arm and way say already.
+    let weight = |body: &Body| {
+        let radius = ground.radius(body).max(1e-300);
+        let free = if body.fixed { 0.0 } else { 1.0 };
+        [free, if turns { free * 2.0 / (radius * radius) } else { 0.0 }]
+    };
+    let weights = [weight(&bodies[i]), weight(&bodies[j])];
+    let mut moves = ways;
+    let own = i == j;
+    if own {
+        moves = [[ways[0][0] + ways[1][0], ways[0][1] + ways[1][1]], [0.0; 2]];
+        lever = [lever[0] + lever[1], 0.0];
+    }
+    let stiff: f64 = (0..2).map(|n| weights[n][0] * dot(moves[n], moves[n]) + weights[n][1] * lever[n] * lever[n]).sum();
+    if stiff < 1e-9 {
+        return 0.0;
+    }
+    let force = share * contact.depth / stiff;
+    let mut most = 0.0_f64;
+    for (n, index) in [i, j].into_iter().enumerate().take(if own { 1 } else { 2 }) {
+        let body = bodies[index];
+        let radius = ground.radius(&body);
+        let by = [moves[n][0] * weights[n][0] * force, moves[n][1] * weights[n][0] * force];
+        let far = length(by);
+        let short = if far > radius { radius / far } else { 1.0 };
+        let angle = (lever[n] * weights[n][1] * force).clamp(-0.25, 0.25);
+        let at = [body.at[0] + by[0] * short, body.at[1] + by[1] * short];
+        let body = Body { at, ..body };
+        bodies[index] = if angle == 0.0 { body } else { body.turned(body.turn + angle.to_degrees()) };
+        most = most.max(far * short + angle.abs() * radius);
+    }
+    most
+}
+
+/// A way under a transform's linear part.
+fn turned(by: Affine, [x, y]: Vector) -> Vector {
+    let [xx, yx, xy, yy, ..] = by.as_coeffs();
+    [xx * x + xy * y, yx * x + yy * y]
+}
+
+fn unit(way: Vector) -> Vector {
+    let size = length(way);
+    if size > 0.0 { [way[0] / size, way[1] / size] } else { [1.0, 0.0] }
+}
