@@ -21,16 +21,22 @@ pub(super) struct Contact {
 pub(super) fn felt(a: Lying<'_>, b: Lying<'_>, gap: f64) -> Option<Contact> {
     let to = b.pose.inverse() * a.pose;
     let [xx, yx, xy, yy, tx, ty] = to.as_coeffs();
-    let reach = b.shape.radius + gap / b.size;
+    let carried = |p: Vector| [xx * p[0] + xy * p[1] + tx, yx * p[0] + yy * p[1] + ty];
+    let times = a.size / b.size;
     let (mut least, mut found) = (gap / b.size, None);
-    for p in &a.shape.feelers {
-        let q = [xx * p[0] + xy * p[1] + tx, yx * p[0] + yy * p[1] + ty];
-        if dot(q, q) >= reach * reach {
+    for group in &a.shape.feeling {
+        let middle = carried(group.middle);
+        let radius = group.radius * times;
+        let reach = b.shape.radius + least.max(0.0) + radius;
+        if dot(middle, middle) >= reach * reach || b.shape.field.at(middle) - radius >= least {
             continue;
         }
-        let near = b.shape.field.at(q);
-        if near < least {
-            (least, found) = (near, Some((*p, q)));
+        for p in &a.shape.feelers[group.first..group.end] {
+            let q = carried(*p);
+            let near = b.shape.field.at(q);
+            if near < least {
+                (least, found) = (near, Some((*p, q)));
+            }
         }
     }
     let (p, q) = found?;

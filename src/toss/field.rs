@@ -13,6 +13,8 @@ const CELLS: f64 = 80.0;
 pub(super) struct Field {
     corner: Vector,
     cell: f64,
+    /// Cells to a length.
+    per: f64,
     across: usize,
     down: usize,
     values: Vec<f32>,
@@ -33,14 +35,32 @@ impl Field {
                 values.push(signed(sides, p, &mut from) as f32);
             }
         }
-        Field { corner, cell, across, down, values }
+        Field { corner, cell, per: 1.0 / cell, across, down, values }
     }
 
     /// The distance at a point.
     pub(super) fn at(&self, p: Vector) -> f64 {
+        let (x, y) = ((p[0] - self.corner[0]) * self.per, (p[1] - self.corner[1]) * self.per);
+        if x >= 0.0 && y >= 0.0 && x < (self.across - 1) as f64 && y < (self.down - 1) as f64 {
+            return self.mean(x, y);
+        }
         let (inner, out) = self.clamped(p);
-        let near = self.mixed(inner).0;
-        if out == 0.0 { near } else { beyond(near, out) }
+        beyond(self.mixed(inner).0, out)
+    }
+
+    /// As [`mixed`](Field::mixed), without its slope.
+    fn mean(&self, x: f64, y: f64) -> f64 {
+        let (i, j) = (x as usize, y as usize);
+        let (fx, fy) = (x - i as f64, y - j as f64);
+        let at = j * self.across + i;
+        let (Some([a, b]), Some([c, d])) =
+            (self.values.get(at..at + 2), self.values.get(at + self.across..at + self.across + 2))
+        else {
+            return 0.0;
+        };
+        let [a, b, c, d] = [*a, *b, *c, *d].map(f64::from);
+        let (top, bottom) = (a + (b - a) * fx, c + (d - c) * fx);
+        top + (bottom - top) * fy
     }
 
     /// The distance, and the way in which it grows, of length one.

@@ -4,7 +4,7 @@
 use super::bodies::{Body, Cells, Ground};
 use super::error::TossError;
 use super::pockets::{pockets, room};
-use super::push::{Push, Weed, weed};
+use super::push::{Push, SHARE, Weed, weed};
 use super::random::Random;
 use super::scatter::{Mix, body, rounded, thrown, turned};
 use super::shape::Shape;
@@ -17,12 +17,18 @@ const FIRST: f64 = 0.8;
 /// The most times that bare spots are filled.
 const ROUNDS: usize = 40;
 /// It ends when so many rounds in a row brought nothing.
-const IDLE: usize = 4;
+const IDLE: usize = 3;
 /// Of all motifs, how many are put in at once.
 const BATCH: f64 = 0.06;
 /// What may be missing while it is pushed by fields, in shares of a motif's radius.
 const LOOSE: f64 = 0.02;
 
+/// So many kinds may come next; the one that fits best does.
+const DUE: usize = 3;
+/// From how far off they feel each other when room is spread, in radii of the bald spots.
+const FAR: f64 = 0.7;
+/// How often room is spread.
+const EVENED: usize = 8;
 /// What it is pushed farther than the gap by the outlines, in shares of that.
 const SPARE: f64 = 0.4;
 
@@ -56,6 +62,7 @@ pub fn toss(torus: &Torus, wishes: &Wishes, stopped: &dyn Fn() -> bool) -> Resul
         best: fixed.clone(),
     };
     placer.mains(fixed);
+    placer.evened();
     placer.widened();
     if wishes.kinds.iter().any(|kind| kind.filler) {
         placer.fillers();
@@ -154,7 +161,7 @@ impl<'a> Placer<'a> {
 
     fn pushed(&self, bodies: &mut [Body], widen: f64, sweeps: usize) -> f64 {
         let spare = self.loose(bodies) * SPARE;
-        Push { turns: self.turns, widen: widen + spare, sweeps, left: spare * 0.5, exact: false }.run(self.ground, bodies, self.stopped)
+        Push { turns: self.turns, widen: widen + spare, sweeps, left: spare * 0.5, exact: false, share: SHARE, patient: false }.run(self.ground, bodies, self.stopped)
     }
 
     /// Those that are no fillers.
@@ -207,14 +214,14 @@ impl<'a> Placer<'a> {
             }
             self.pushed(bodies, 0.0, 50);
         }
-        self.finished(bodies);
+        self.kept(bodies);
     }
 
     /// Pushed by the outlines themselves, rounded, and freed of what is still too near.
-    fn finished(&mut self, bodies: &[Body]) -> bool {
+    fn finished(&self, bodies: &[Body]) -> Vec<Body> {
         let mut whole = bodies.to_vec();
         let spare = self.loose(bodies) * SPARE * 0.3;
-        let exact = Push { turns: self.turns, widen: spare, sweeps: 40, left: spare * 0.9, exact: true };
+        let exact = Push { turns: self.turns, widen: spare, sweeps: 40, left: spare * 0.9, exact: true, share: SHARE, patient: false };
         let mut tries = 0;
         loop {
             exact.run(self.ground, &mut whole, self.stopped);
@@ -235,11 +242,56 @@ impl<'a> Placer<'a> {
         }
         let true_gap = Ground { gap: self.wishes.gap, ..self.ground.clone() };
         weed(&true_gap, &mut whole, 0.0, Weed { left: 0.0, exact: true, most: usize::MAX });
+        whole
+    }
+
+    /// The result so far, if more of the ground is covered than before.
+    fn kept(&mut self, bodies: &[Body]) -> bool {
+        let whole = self.finished(bodies);
         let better = self.surface(&whole) >= self.surface(&self.best);
         if better {
             self.best = whole;
         }
         better
+    }
+
+    /// How bald the baldest spots are: the mean room of the roomiest tenth.
+    fn bald(&self, bodies: &[Body]) -> f64 {
+        let cells = Cells::new(self.ground, bodies);
+        let spots = pockets(self.ground, bodies, &cells, 0.0);
+        let few = (bodies.len() * self.ground.torus.operators().len()).div_ceil(10).max(1);
+        let rooms = spots.iter().take(few).map(|spot| spot.room);
+        rooms.sum::<f64>() / few as f64
+    }
+
+    /// Spreads what room there is: all feel each other from farther off than they can keep, so that each comes to lie
+    /// where it is pressed alike from all sides.
+    fn evened(&mut self) {
+        let count = self.best.len();
+        let mut bald = self.bald(&self.best);
+        let mut from = self.best.clone();
+        let mut far = FAR;
+        for _ in 0..EVENED {
+            if (self.stopped)() {
+                break;
+            }
+            let mut tried = from.clone();
+            for share in [0.3, 0.2, 0.1] {
+                let soft = Push { turns: self.turns, widen: bald * far, sweeps: 15, left: 0.0, exact: false, share, patient: true };
+                soft.run(self.ground, &mut tried, self.stopped);
+            }
+            self.pushed(&mut tried, 0.0, 150);
+            let whole = self.finished(&tried);
+            let now = self.bald(&whole);
+            if whole.len() == count && now < bald {
+                bald = now;
+                self.best = whole;
+                from = tried;
+            } else {
+                far *= 0.8;
+                from = self.best.clone();
+            }
+        }
     }
 
     fn surface(&self, bodies: &[Body]) -> f64 {
@@ -288,12 +340,20 @@ impl<'a> Placer<'a> {
             if here < spot.room * 0.6 {
                 continue;
             }
-            let kind = mix.next(bodies);
-            let radius = self.ground.shapes[kind].radius;
-            let size = mix.size(kind, &mut self.random, 1.6 * here / radius);
             let wiggle = self.random.between(0.0, 0.1) * here;
-            let new = Body { at: [spot.at[0] + wiggle, spot.at[1]], ..body(mix.kinds, kind, size) };
-            let (new, _) = turned(self.ground, bodies, &cells, new, self.wishes.turns, &mut self.random);
+            let at = [spot.at[0] + wiggle, spot.at[1]];
+            let mut best: Option<(f64, Body)> = None;
+            for kind in mix.due(bodies, DUE) {
+                let radius = self.ground.shapes[kind].radius;
+                let size = mix.size(kind, &mut self.random, 1.6 * here / radius);
+                let new = Body { at, ..body(mix.kinds, kind, size) };
+                let (new, missing) = turned(self.ground, bodies, &cells, new, self.wishes.turns, &mut self.random);
+                let missing = missing / (radius * size);
+                if best.as_ref().is_none_or(|(least, _)| missing < *least) {
+                    best = Some((missing, new));
+                }
+            }
+            let Some((_, new)) = best else { break };
             cells.add(self.ground, bodies.len(), &new);
             bodies.push(new);
             count += 1;
@@ -309,7 +369,7 @@ impl<'a> Placer<'a> {
         while step > 0.4 * loose && !(self.stopped)() {
             let mut tried = bodies.clone();
             let left = self.pushed(&mut tried, wide + step, 150);
-            if left < loose * 0.5 && self.finished(&tried) {
+            if left < loose * 0.5 && self.kept(&tried) {
                 bodies = tried;
                 wide += step;
             } else {
@@ -340,7 +400,7 @@ impl<'a> Placer<'a> {
                 }
             }
             missed = if bodies.len() == before { missed + 1 } else { 0 };
-            self.finished(&bodies);
+            self.kept(&bodies);
         }
     }
 }

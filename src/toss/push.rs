@@ -8,7 +8,9 @@ use super::contact::{Contact, apart, depth, felt, lying, measured, yielded};
 use super::minus;
 
 /// The share of what is missing that is made good at once.
-const SHARE: f64 = 0.7;
+pub(super) const SHARE: f64 = 0.7;
+/// It is looked after so many sweeps whether there is less missing than before, by a tenth at least.
+const LOOK: usize = 15;
 
 /// How it is pushed.
 #[derive(Clone, Copy, Debug)]
@@ -23,20 +25,30 @@ pub(super) struct Push {
     pub(super) left: f64,
     /// By the outlines, where they don't cross.
     pub(super) exact: bool,
+    /// The share of what is missing that is made good at once.
+    pub(super) share: f64,
+    /// To the last sweep, though it may bring nothing.
+    pub(super) patient: bool,
 }
 
 impl Push {
     /// Pushes, and says how much was missing at most in the last sweep.
     pub(super) fn run(self, ground: &Ground, bodies: &mut [Body], stopped: &dyn Fn() -> bool) -> f64 {
-        let mut worst = 0.0;
+        let (mut worst, mut sum, mut before) = (0.0, 0.0, f64::INFINITY);
         let mut near = Neighbors::new(ground, bodies, self.widen);
         for sweep in 0..self.sweeps {
             if stopped() {
                 return f64::INFINITY;
             }
-            worst = self.sweep(ground, bodies, &mut near, sweep);
+            (worst, sum) = self.sweep(ground, bodies, &mut near, sweep, sum);
             if worst <= self.left {
                 break;
+            }
+            if (sweep + 1).is_multiple_of(LOOK) && !self.patient {
+                if sum > 0.9 * before {
+                    break;
+                }
+                (before, sum) = (sum, 0.0);
             }
             near.renew(ground, bodies, self.widen);
         }
@@ -47,8 +59,8 @@ impl Push {
         worst
     }
 
-    fn sweep(self, ground: &Ground, bodies: &mut [Body], near: &mut Neighbors, sweep: usize) -> f64 {
-        let mut worst = 0.0_f64;
+    fn sweep(self, ground: &Ground, bodies: &mut [Body], near: &mut Neighbors, sweep: usize, sum: f64) -> (f64, f64) {
+        let (mut worst, mut sum) = (0.0_f64, sum);
         let count = near.pairs.len();
         for n in 0..count {
             let n = if sweep.is_multiple_of(2) { n } else { count - 1 - n };
@@ -74,7 +86,7 @@ impl Push {
                 let Some(contact) = contact.filter(|contact| contact.depth > 0.0) else { continue };
                 missing = missing.max(contact.depth);
                 if contact.depth > self.left * 0.5 {
-                    let far = yielded(ground, bodies, &pair, contact, self.turns, SHARE);
+                    let far = yielded(ground, bodies, &pair, contact, self.turns, self.share);
                     if far > 0.0 {
                         near.moved[i] = near.now;
                         near.moved[j] = near.now;
@@ -82,10 +94,11 @@ impl Push {
                 }
             }
             worst = worst.max(missing);
+            sum += missing;
             // Looked at after it was moved: only others can bring it nearer again, unless something is left.
             near.looked[n] = if missing > self.left * 0.5 { 0 } else { near.now + 1 };
         }
-        worst
+        (worst, sum)
     }
 }
 

@@ -23,13 +23,21 @@ pub(super) struct Mix<'a> {
 impl Mix<'_> {
     /// The kind that lacks most to its share.
     pub(super) fn next(&self, bodies: &[Body]) -> usize {
+        self.due(bodies, 1).first().copied().unwrap_or(0)
+    }
+
+    /// The kinds that lack most to their shares, at most so many, and none that has a whole one more than the first.
+    pub(super) fn due(&self, bodies: &[Body], most: usize) -> Vec<usize> {
         let mut counts = vec![0_usize; self.kinds.len()];
         for body in bodies.iter().filter(|body| !body.fixed) {
             counts[body.shape] += 1;
         }
         let ours = self.kinds.iter().enumerate().filter(|(_, kind)| kind.filler == self.filler && kind.share > 0.0);
-        let lack = |i: usize, kind: &Kind| (counts[i] as f64 + 0.5) / kind.share;
-        ours.min_by(|(i, a), (j, b)| lack(*i, a).total_cmp(&lack(*j, b))).map_or(0, |(i, _)| i)
+        let mut lacks: Vec<(f64, usize)> = ours.map(|(i, kind)| ((counts[i] as f64 + 0.5) / kind.share, i)).collect();
+        lacks.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let least = lacks.first().map_or(0.0, |first| first.0);
+        let due = lacks.iter().filter(|(lack, i)| *lack < least + 1.0 / self.kinds[*i].share);
+        due.take(most).map(|(_, i)| *i).collect()
     }
 
     /// A size of a kind's range, a whole multiple of the grain; `most` is a wish.

@@ -29,16 +29,25 @@ pub(super) struct Shape {
     /// Neighboring sides, each group with a circle around it.
     pub(super) groups: Vec<Group>,
     pub(super) feelers: Vec<Vector>,
+    /// Neighboring feelers.
+    pub(super) feeling: Vec<Group>,
     pub(super) field: Field,
 }
 
-/// Some sides in a row.
+/// Some sides or points in a row, and the least circle around them.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Group {
     pub(super) first: usize,
     pub(super) end: usize,
     pub(super) middle: Vector,
     pub(super) radius: f64,
+}
+
+impl Group {
+    fn new(first: usize, end: usize, points: &[Vector]) -> Group {
+        let (middle, radius) = least_circle(points);
+        Group { first, end, middle, radius }
+    }
 }
 
 impl Shape {
@@ -66,8 +75,7 @@ impl Shape {
             for start in (first..sides.len()).step_by(GROUP) {
                 let end = (start + GROUP).min(sides.len());
                 let ends: Vec<Vector> = sides[start..end].iter().flatten().copied().collect();
-                let (middle, radius) = least_circle(&ends);
-                groups.push(Group { first: start, end, middle, radius });
+                groups.push(Group::new(start, end, &ends));
             }
         }
         let bounds = contours.iter().flatten().fold([f64::MAX, f64::MAX, f64::MIN, f64::MIN], |[l, t, r, b], p| {
@@ -76,9 +84,15 @@ impl Shape {
         let breadth = (bounds[2] - bounds[0]).min(bounds[3] - bounds[1]);
         let room = reach.clamp(0.1 * radius, radius);
         let field = Field::new(&sides, bounds, room);
-        let feelers = feelers(&contours);
+        let (mut feelers, mut feeling) = (Vec::new(), Vec::new());
+        for row in self::feelers(&contours) {
+            for some in row.chunks(GROUP) {
+                feeling.push(Group::new(feelers.len(), feelers.len() + some.len(), some));
+                feelers.extend_from_slice(some);
+            }
+        }
         let slack = silhouette.slack;
-        Some(Shape { middle, radius, area, breadth, slack, contours, sides, groups, feelers, field })
+        Some(Shape { middle, radius, area, breadth, slack, contours, sides, groups, feelers, feeling, field })
     }
 }
 
@@ -98,38 +112,39 @@ pub(super) fn surface(contour: &[Vector]) -> f64 {
     contour.iter().zip(next).map(|(a, b)| cross(*a, *b)).sum::<f64>().abs() / 2.0
 }
 
-/// Points in even steps along all contours, and the sharpest corners.
-fn feelers(contours: &[Vec<Vector>]) -> Vec<Vector> {
-    let sides = |contour: &Vec<Vector>| -> Vec<[Vector; 2]> {
-        contour.iter().zip(contour.iter().cycle().skip(1)).map(|(a, b)| [*a, *b]).collect()
+/// Points in even steps along all contours, and the sharpest corners, in the order of the contours.
+fn feelers(contours: &[Vec<Vector>]) -> Vec<Vec<Vector>> {
+    let sharp = |contour: &[Vector], i: usize| {
+        let p = contour[i];
+        let before = minus(p, contour[(i + contour.len() - 1) % contour.len()]);
+        let after = minus(contour[(i + 1) % contour.len()], p);
+        (cross(before, after) / (length(before) * length(after)).max(1e-300)).abs()
     };
-    let whole: f64 = contours.iter().flat_map(&sides).map(|[a, b]| length(minus(b, a))).sum();
-    let step = whole / FEELERS;
-    let mut found = Vec::new();
-    let mut corners: Vec<(f64, Vector)> = Vec::new();
-    for contour in contours {
-        let mut left = 0.0;
-        for [a, b] in sides(contour) {
-            let long = length(minus(b, a));
-            let mut at = left;
+    let around = |contour: &Vec<Vector>| -> f64 {
+        contour.iter().zip(contour.iter().cycle().skip(1)).map(|(a, b)| length(minus(*b, *a))).sum()
+    };
+    let step = contours.iter().map(around).sum::<f64>() / FEELERS;
+    let mut turns: Vec<f64> = contours.iter().flat_map(|c| (0..c.len()).map(|i| sharp(c, i))).collect();
+    turns.sort_by(|a, b| b.total_cmp(a));
+    // What turns less lies hardly off the straight way between two steps.
+    let least = turns.get(CORNERS).copied().unwrap_or(0.0).max(0.35);
+    let felt = |contour: &Vec<Vector>| {
+        let mut found = Vec::new();
+        let mut at = 0.0;
+        for (i, a) in contour.iter().enumerate() {
+            let b = contour[(i + 1) % contour.len()];
+            let long = length(minus(b, *a));
+            if sharp(contour, i) > least && at > 0.1 * step {
+                found.push(*a);
+            }
             while at < long {
                 let share = at / long;
                 found.push([a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share]);
                 at += step;
             }
-            left = at - long;
+            at -= long;
         }
-        for (i, p) in contour.iter().enumerate() {
-            let before = minus(*p, contour[(i + contour.len() - 1) % contour.len()]);
-            let after = minus(contour[(i + 1) % contour.len()], *p);
-            let turn = cross(before, after) / (length(before) * length(after)).max(1e-300);
-            // Half a step off the straight line at most is felt by the points beside it.
-            if turn.abs() > 0.35 {
-                corners.push((turn.abs(), *p));
-            }
-        }
-    }
-    corners.sort_by(|a, b| b.0.total_cmp(&a.0));
-    found.extend(corners.into_iter().take(CORNERS).map(|(_, p)| p));
-    found
+        found
+    };
+    contours.iter().map(felt).collect()
 }
