@@ -13,6 +13,7 @@ mod proof;
 mod say;
 mod size;
 mod summary;
+mod toss;
 mod watch;
 
 use std::ffi::OsString;
@@ -23,6 +24,7 @@ use clap::{CommandFactory, Parser};
 use crate::guard::Mark;
 use args::{Args, Command};
 use say::Failure;
+use watch::Bar;
 use seamfast::join::Verdict;
 
 /// Runs one command. Exit code 0: done; 1: a check found a fault; 2: could not do it.
@@ -46,23 +48,26 @@ pub fn run() -> ExitCode {
         Command::New(_) | Command::Check(_) => Some(None),
         Command::Make(args) => Some(Some(args.out.clone())),
         Command::Proof(args) => Some(Some(args.out.clone())),
+        Command::Toss(args) => Some(args.design.parent().map(Into::into)),
         _ => None,
     };
+    let bar = if matches!(args.command, Command::Toss(_)) { Bar::of_steps() } else { Bar::new() };
     if let (None, Some(folder)) = (mark, folder)
-        && let Some(ended) = guarded::elsewhere(words.split_off(1), folder)
+        && let Some(ended) = guarded::elsewhere(words.split_off(1), folder, bar.clone())
     {
         return ended.unwrap_or_else(|failure| failed(&failure));
     }
     let mut code = ExitCode::SUCCESS;
     let outcome = guarded::caught(|| match args.command {
-        Command::New(args) => new::run(&args, &guarded::worker(mark)),
-        Command::Make(args) => make::run(&args, &guarded::worker(mark)),
-        Command::Check(args) => check::run(&args, &guarded::worker(mark)).map(|worst| {
+        Command::New(args) => new::run(&args, &guarded::worker(mark, bar)),
+        Command::Make(args) => make::run(&args, &guarded::worker(mark, bar)),
+        Command::Check(args) => check::run(&args, &guarded::worker(mark, bar)).map(|worst| {
             if worst == Verdict::Fault {
                 code = ExitCode::from(1);
             }
         }),
-        Command::Proof(args) => proof::run(&args, &guarded::worker(mark)),
+        Command::Proof(args) => proof::run(&args, &guarded::worker(mark, bar)),
+        Command::Toss(args) => toss::run(&args, &guarded::worker(mark, bar)),
         Command::Limits(args) => limits::run(&args),
         Command::Size(args) => size::run(&args),
         Command::Schema => say::line(&seamfast::design::schema()),

@@ -26,6 +26,8 @@ pub(super) enum Command {
     Check(CheckArgs),
     /// Make evidence for the eye: joins through a loupe, a sheet at true size, the cloth.
     Proof(ProofArgs),
+    /// Strew a design's motifs evenly by their silhouettes, and write their places into the design.
+    Toss(TossArgs),
     /// Work out sizes, pixels and resolutions.
     Size(SizeArgs),
     /// Print the limits of what artwork may ask for, with their usual values.
@@ -137,6 +139,26 @@ pub(super) struct ProofArgs {
     /// How the files' names begin [the input's name].
     #[arg(long)]
     pub(super) name: Option<String>,
+    /// Take more of what `seamfast limits` lists, or less; may be given often.
+    #[arg(long = "limit", value_name = "NAME=VALUE")]
+    pub(super) limits: Vec<String>,
+    /// One JSON object on standard output; a failure leaves standard output empty.
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Example: seamfast toss shore.toml\n\n\
+    What is strewn, and how, stands in the design under [toss]; places are written as [[motif]] with tossed = true,\n\
+    and replaced by the next toss. Motifs without that line stay where they are, and the others go around them.\n\
+    Ctrl-C ends it with the best so far.")]
+pub(super) struct TossArgs {
+    /// The design file (.toml).
+    #[arg(value_name = "DESIGN")]
+    pub(super) design: PathBuf,
+    /// Strew them another way; the number is written into the design [the design's, or 1].
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(..=i64::MAX as u64))]
+    pub(super) seed: Option<u64>,
     /// Take more of what `seamfast limits` lists, or less; may be given often.
     #[arg(long = "limit", value_name = "NAME=VALUE")]
     pub(super) limits: Vec<String>,

@@ -21,10 +21,13 @@ impl From<GuardError> for Failure {
 }
 
 /// Does a command in a worker and hands on what it says; `None` if there can be no worker.
-pub(super) fn elsewhere(words: Vec<OsString>, folder: Option<PathBuf>) -> Option<Result<ExitCode, Failure>> {
+pub(super) fn elsewhere(
+    words: Vec<OsString>,
+    folder: Option<PathBuf>,
+    bar: Bar,
+) -> Option<Result<ExitCode, Failure>> {
     let job = Job { words, colored: super::say::colored(), folder, stops: &STOPS };
     listen();
-    let bar = Bar::new();
     let ended = guard::watch(&job, &mut |done, total| bar.hear(done, total));
     bar.clear();
     match ended {
@@ -45,14 +48,13 @@ fn hand_on(said: &Said) -> Result<ExitCode, Failure> {
 
 /// The worker that this process is, under a watcher or alone.
 #[expect(clippy::exit, reason = "a task that never ends can be left in no other way")]
-pub(super) fn worker(mark: Option<Mark>) -> Worker {
+pub(super) fn worker(mark: Option<Mark>, bar: Bar) -> Worker {
     match mark {
         Some(mark) => {
             listen_and_end(None);
             Worker::watched(mark, &STOPS)
         }
         None => {
-            let bar = Bar::new();
             listen_and_end(Some(bar.clone()));
             let hear = bar.clone();
             Worker::alone(

@@ -79,7 +79,20 @@ fn from_file(args: &MakeArgs, file: &Path, worker: &Worker) -> Result<Order, Fai
             format!("write {instead}"),
         ));
     }
-    let limit = limited(&args.limits).limits()?.file;
+    let text = design_text(file, &args.limits)?;
+    let mut design = Design::parse(&text, file)?;
+    override_with(&mut design, args)?;
+    let folder = file.parent().unwrap_or(Path::new(""));
+    let stem = file.file_stem().unwrap_or_default().to_string_lossy();
+    let order = hold(&design, args, worker).and_then(|()| Order::decide_told(&design, folder, &stem, worker));
+    let mut order = order.map_err(|e| e.in_file(file, &text))?;
+    order.sources.push(file.into());
+    Ok(order)
+}
+
+/// The text of a design file, no longer than any file may be.
+pub(super) fn design_text(file: &Path, limits: &[String]) -> Result<String, Failure> {
+    let limit = limited(limits).limits()?.file;
     let text = std::fs::File::open(file).and_then(|opened| read_to_string(opened.take(limit.most.saturating_add(1))));
     let text = text.map_err(|e| {
         let hint = "name a design file; a new one is begun with: seamfast new limpet.svg";
@@ -89,14 +102,7 @@ fn from_file(args: &MakeArgs, file: &Path, worker: &Worker) -> Result<Order, Fai
         let what = format!("{}: bytes in the file: more than {limit}; the most is {limit}", file.display());
         return Err(failure_with(what, limit.raise()));
     }
-    let mut design = Design::parse(&text, file)?;
-    override_with(&mut design, args)?;
-    let folder = file.parent().unwrap_or(Path::new(""));
-    let stem = file.file_stem().unwrap_or_default().to_string_lossy();
-    let order = hold(&design, args, worker).and_then(|()| Order::decide_told(&design, folder, &stem, worker));
-    let mut order = order.map_err(|e| e.in_file(file, &text))?;
-    order.sources.push(file.into());
-    Ok(order)
+    Ok(text)
 }
 
 fn from_flags(args: &MakeArgs, files: &[PathBuf], worker: &Worker) -> Result<Order, Failure> {
@@ -141,6 +147,7 @@ fn entry(file: &str, width: Option<&str>) -> Entry {
         turn: None,
         flip: None,
         layer: 0,
+        tossed: false,
     }
 }
 

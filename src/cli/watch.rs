@@ -53,30 +53,38 @@ pub(super) fn ended() {
 
 /// Progress on standard error; nothing is drawn where that is no terminal.
 #[derive(Clone)]
-pub(super) struct Bar(ProgressBar);
+pub(super) struct Bar {
+    bar: ProgressBar,
+    look: &'static str,
+}
 
 impl Bar {
     /// Nothing is seen before the pixels are counted.
     pub(super) fn new() -> Bar {
-        Bar(ProgressBar::hidden())
+        Bar { bar: ProgressBar::hidden(), look: "{bar:30} {percent:>3} %  {done}, {rate}, {eta} left" }
+    }
+
+    /// The same, where what is counted are no pixels.
+    pub(super) fn of_steps() -> Bar {
+        Bar { look: "{bar:30} {percent:>3} %", ..Bar::new() }
     }
 
     /// So many pixels are done, of so many.
     pub(super) fn hear(&self, done: u64, total: Option<u64>) {
         if let Some(total) = total {
-            self.0.set_length(total);
-            self.0.set_draw_target(ProgressDrawTarget::stderr());
-            if let Ok(style) = ProgressStyle::with_template("{bar:30} {percent:>3} %  {done}, {rate}, {eta} left") {
-                self.0.set_style(style.with_key("done", show_done).with_key("rate", show_rate));
+            self.bar.set_length(total);
+            self.bar.set_draw_target(ProgressDrawTarget::stderr());
+            if let Ok(style) = ProgressStyle::with_template(self.look) {
+                self.bar.set_style(style.with_key("done", show_done).with_key("rate", show_rate));
             }
-            self.0.reset();
+            self.bar.reset();
         }
-        self.0.set_position(done);
+        self.bar.set_position(done);
     }
 
     /// Takes the bar away, so that words can be said.
     pub(super) fn clear(&self) {
-        self.0.finish_and_clear();
+        self.bar.finish_and_clear();
     }
 }
 

@@ -121,6 +121,10 @@ impl Order {
         }
         if design.motifs.is_empty() {
             let e = DesignError::new("the design has no motif");
+            if let Some(toss) = &design.toss {
+                let e = DesignError::new("the design's motifs are not strewn yet").at(toss.gap.span());
+                return Err(e.with_hint("strew them first, with seamfast toss"));
+            }
             return Err(e.with_hint("add [[motif]] with file = \"limpet.svg\", or croquis = \"page.svg\""));
         }
         let mut known: BTreeMap<(PathBuf, bool), usize> = BTreeMap::new();

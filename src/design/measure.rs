@@ -12,6 +12,7 @@ use crate::fitness::Goods;
 use crate::length::{Length, Unit, div_round, number_and_unit};
 use crate::pixels::{Resolution, Side};
 use crate::raster::TiffPacking;
+use crate::toss::Turns;
 use crate::repeat::{Alternate, Layout, Symmetry};
 
 /// A coordinate in the block: a share of it, or a length from its left or top edge.
@@ -122,6 +123,13 @@ pub(super) fn goods(text: &Spanned<String>) -> Result<Goods, DesignError> {
 pub(super) fn flip(text: &Spanned<String>) -> Result<[bool; 2], DesignError> {
     let known = [("across", [true, false]), ("down", [false, true]), ("both", [true, true]), ("none", [false, false])];
     word("flip", text, &known)
+}
+
+/// Which way up motifs may lie.
+pub(super) fn turns(text: &Spanned<String>) -> Result<Turns, DesignError> {
+    let known =
+        [("one-way", Turns::OneWay), ("two-way", Turns::TwoWay), ("four-way", Turns::FourWay), ("any", Turns::Any)];
+    word("turns", text, &known)
 }
 
 pub(super) fn packing(text: &Spanned<String>) -> Result<TiffPacking, DesignError> {

@@ -8,15 +8,17 @@ use std::ops::Range;
 use super::error::DesignError;
 
 /// Where each word of a design stands; the test holds it against the schema.
-pub(super) const SECTIONS: [(&str, &[&str]); 6] = [
+pub(super) const SECTIONS: [(&str, &[&str]); 8] = [
     (
         "at the top, before the first section",
-        &["name", "ground", "croquis", "allow", "limits", "fonts", "check", "accept", "repeat", "motif", "deliver"],
+        &["name", "ground", "croquis", "allow", "limits", "fonts", "check", "accept", "repeat", "toss", "motif", "deliver"],
     ),
     ("under [check]", &["goods", "ppi", "line", "gap", "opaque"]),
     ("under [[accept]]", &["code", "why"]),
     ("under [repeat]", &["layout", "symmetry", "alternate", "block", "tile"]),
-    ("under [[motif]]", &["file", "width", "height", "scale", "trim", "at", "place", "turn", "flip", "layer"]),
+    ("under [[motif]]", &["file", "width", "height", "scale", "trim", "at", "place", "turn", "flip", "layer", "tossed"]),
+    ("under [toss]", &["gap", "count", "turns", "apart", "seed", "motif"]),
+    ("under [[toss.motif]]", &["file", "width", "trim", "share", "filler"]),
     ("under [[deliver]]", &["as", "dpi", "name", "exact", "packing", "colors", "quality", "max_bytes", "clip"]),
 ];
 

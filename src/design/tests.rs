@@ -241,7 +241,7 @@ fn the_sections_named_in_messages_are_those_of_the_schema() {
         of["properties"].as_object().unwrap().keys().cloned().collect()
     };
     let defs = &schema["$defs"];
-    let found = ["CheckEntry", "AcceptEntry", "RepeatEntry", "Entry", "Deliver"].map(|section| words(&defs[section]));
+    let found = ["CheckEntry", "AcceptEntry", "RepeatEntry", "Entry", "TossEntry", "TossMotif", "Deliver"].map(|section| words(&defs[section]));
     let found = [words(&schema)].into_iter().chain(found);
     for ((place, known), words) in SECTIONS.iter().zip(found) {
         assert_eq!(known.iter().map(|word| (*word).to_owned()).collect::<BTreeSet<_>>(), words, "{place}");
@@ -256,6 +256,8 @@ fn the_values_that_editors_offer_are_taken() {
         ("CheckEntry", "[check]"),
         ("RepeatEntry", "[repeat]"),
         ("Entry", "[[motif]]\nfile = \"a.svg\""),
+        ("TossEntry", "[toss]\ngap = \"3mm\""),
+        ("TossMotif", "[toss]\ngap = \"3mm\"\n[[toss.motif]]\nfile = \"a.svg\""),
         ("Deliver", "[[deliver]]"),
     ] {
         for (word, about) in schema["$defs"][section]["properties"].as_object().unwrap() {

@@ -10,6 +10,7 @@ use toml::Spanned;
 use super::checked::{AcceptEntry, CheckEntry};
 use super::error::DesignError;
 use super::slips::explain;
+use super::toss::TossEntry;
 use crate::limits::{LimitError, Limits};
 
 /// A whole design, as written. All lengths and names are still text.
@@ -48,6 +49,8 @@ pub struct Design {
     /// Layout and size.
     #[serde(default)]
     pub repeat: RepeatEntry,
+    /// Motifs to be strewn; `seamfast toss` writes their places.
+    pub toss: Option<TossEntry>,
     /// The motifs' places, in painting order.
     #[serde(default, rename = "motif")]
     pub motifs: Vec<Entry>,
@@ -115,6 +118,9 @@ pub struct Entry {
     /// Higher lies above lower.
     #[serde(default)]
     pub layer: i32,
+    /// Strewn by `seamfast toss`, which replaces it the next time; without this line it stays where it is.
+    #[serde(default)]
+    pub tossed: bool,
 }
 
 /// `[[deliver]]`: files from one resolution.

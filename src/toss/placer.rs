@@ -1,8 +1,12 @@
 //! The toss itself: throw, push apart, take out what finds no place, fill bare spots, and at last widen the gap
 //! as far as all can keep it.
 
+use std::cell::Cell;
+
 use super::bodies::{Body, Cells, Ground};
+use super::contact::lying;
 use super::error::TossError;
+use super::outlines::near;
 use super::pockets::{pockets, room};
 use super::push::{Push, SHARE, Weed, weed};
 use super::random::Random;
@@ -47,16 +51,19 @@ pub struct Tossed {
     pub stopped: bool,
 }
 
-/// Strews motifs; `stopped` is asked often whether to end with what there is.
+/// Strews motifs; `stopped` is told how much is done, from 0 to 1, and asked whether to end with what there is.
 ///
 /// # Errors
 /// Wishes that contradict themselves. That fewer went in than were asked is no error.
-pub fn toss(torus: &Torus, wishes: &Wishes, stopped: &dyn Fn() -> bool) -> Result<Tossed, TossError> {
+pub fn toss(torus: &Torus, wishes: &Wishes, stopped: &dyn Fn(f64) -> bool) -> Result<Tossed, TossError> {
     let (ground, fixed) = ground(torus, wishes)?;
+    let done = Cell::new(0.0);
+    let stopped = &|| stopped(done.get());
     let mut placer = Placer {
         ground: &ground,
         wishes,
         stopped,
+        done: &done,
         random: Random::new(wishes.seed),
         turns: wishes.turns == Turns::Any,
         best: fixed.clone(),
@@ -110,19 +117,55 @@ pub(super) fn ground(torus: &Torus, wishes: &Wishes) -> Result<(Ground, Vec<Body
         let reach = 1.5 * wishes.gap / k.sizes[0];
         shapes.push(Shape::new(&k.silhouette, reach).ok_or(TossError::NoInk { kind })?);
     }
-    let mut fixed = Vec::new();
-    for one in &wishes.fixed {
+    let (mut fixed, mut origins) = (Vec::new(), Vec::new());
+    for (origin, one) in wishes.fixed.iter().enumerate() {
         // What lies fixed and has no ink is in nobody's way.
         let Some(shape) = Shape::new(&one.silhouette, 1.5 * wishes.gap) else { continue };
         let at = shape.middle;
         let whole = Body { shape: shapes.len(), at, size: 1.0, turn: 0.0, way: (0.0, 1.0), fixed: true, filler: false, family: one.family };
         shapes.push(shape);
         fixed.push(whole);
+        origins.push(origin);
     }
+    let bare = Ground { torus: torus.clone(), shapes, gap: wishes.gap, apart: None };
+    if let Some(error) = too_near(&bare, &fixed, &origins).or_else(|| too_large(&bare, wishes)) {
+        return Err(error);
+    }
+    let shapes = bare.shapes;
     // Rounding moves an outline by no more than this.
     let Grains { at, turn } = Grains::of(wishes, &shapes);
     let gap = wishes.gap + 2.0 * (at + turn);
     Ok((Ground { torus: torus.clone(), shapes, gap, apart: wishes.apart }, fixed))
+}
+
+/// Two different ones that lie fixed, nearer than the gap. How one lies to its own images is the person's business.
+fn too_near(ground: &Ground, fixed: &[Body], origins: &[usize]) -> Option<TossError> {
+    let free: Vec<Body> = fixed.iter().map(|body| Body { fixed: false, ..*body }).collect();
+    ground.pairs(&free, 0.0).into_iter().filter(|pair| pair.one != pair.other).find_map(|pair| {
+        let (a, b) = lying(ground, &free, &pair);
+        // Their slack is not held against them: as they lie, so they stay.
+        let found = near(a, b, ground.gap)?;
+        Some(TossError::FixedTooNear { fixed: [pair.one, pair.other].map(|n| origins[n as usize]), near: found.distance, at: found.a })
+    })
+}
+
+/// A kind that comes too near to its own copies a step away, however it is turned.
+fn too_large(ground: &Ground, wishes: &Wishes) -> Option<TossError> {
+    let steps = Torus::new(ground.torus.steps(), &[]).ok()?;
+    let alone = Ground { torus: steps, ..ground.clone() };
+    (0..wishes.kinds.len()).find_map(|kind| {
+        let tried = wishes.turns.count().unwrap_or(36);
+        let mut most = 0.0_f64;
+        for n in 0..tried {
+            let body = [body(&wishes.kinds, kind, wishes.kinds[kind].sizes[0]).turned(360.0 * n as f64 / tried as f64)];
+            let nears = alone.pairs(&body, 0.0).into_iter().filter_map(|pair| {
+                let (a, b) = lying(&alone, &body, &pair);
+                near(a, b, pair.gap).map(|near| near.distance)
+            });
+            most = most.max(nears.fold(f64::INFINITY, f64::min));
+        }
+        most.is_finite().then_some(TossError::TooLarge { kind, near: most })
+    })
 }
 
 /// How far rounding a place and a turn moves an outline at most.
@@ -135,7 +178,8 @@ impl Grains {
     fn of(wishes: &Wishes, shapes: &[Shape]) -> Grains {
         let farthest = wishes.kinds.iter().zip(shapes).map(|(k, shape)| k.sizes[1] * shape.radius).fold(0.0, f64::max);
         let turn = if wishes.turns == Turns::Any { wishes.grain.turn.to_radians() / 2.0 * farthest } else { 0.0 };
-        Grains { at: wishes.grain.length * 0.7072, turn }
+        // A size at the end of its range is rounded, too.
+        Grains { at: wishes.grain.length * (0.7072 + 0.5), turn }
     }
 }
 
@@ -143,6 +187,8 @@ struct Placer<'a> {
     ground: &'a Ground,
     wishes: &'a Wishes,
     stopped: &'a dyn Fn() -> bool,
+    /// How much, from 0 to 1.
+    done: &'a Cell<f64>,
     random: Random,
     turns: bool,
     /// What can be handed out at any time: rounded, and every gap kept.
@@ -175,12 +221,12 @@ impl<'a> Placer<'a> {
             cells.add(self.ground, bodies.len(), &body);
             bodies.push(body);
         }
-        let worst = self.pushed(&mut bodies, 0.0, 300);
-        eprintln!("first {} worst {worst:.4}", bodies.len());
+        self.pushed(&mut bodies, 0.0, 300);
         self.settle(&mut bodies);
-        eprintln!("settled {}  best {}", bodies.len(), self.best.len());
         let mut idle = 0;
         for round in 0..ROUNDS {
+            // The first throw takes as long as some rounds, and most tosses end before the last round.
+            self.done.set((0.1 + 0.05 * round as f64).min(0.7));
             let have = bodies.len() - fixed;
             if have >= wanted || idle >= IDLE || (self.stopped)() {
                 break;
@@ -190,10 +236,8 @@ impl<'a> Placer<'a> {
             if !self.filled(&mut more, &mix, batch.min(wanted - have)) {
                 break;
             }
-            let had = more.len();
-            let worst = self.pushed(&mut more, 0.0, 200);
+            self.pushed(&mut more, 0.0, 200);
             self.settle(&mut more);
-            eprintln!("round {round} had {} tried {had} worst {worst:.4} left {} best {}", bodies.len(), more.len(), self.best.len());
             if self.surface(&more) > self.surface(&bodies) * (1.0 + 1e-9) {
                 bodies = more;
                 idle = 0;
@@ -235,7 +279,8 @@ impl<'a> Placer<'a> {
         for body in whole.iter_mut().filter(|body| !body.fixed) {
             let shape = &self.ground.shapes[body.shape];
             let turn = rounded(body.turn, grain.turn).rem_euclid(360.0);
-            let at = minus(body.at, body.off(shape)).map(|n| rounded(n, grain.length));
+            let page = self.ground.torus.in_block(minus(body.at, body.off(shape)));
+            let at = page.map(|n| rounded(n, grain.length));
             *body = Body { turn, way: sin_cos(turn), ..*body };
             let off = body.off(shape);
             body.at = [at[0] + off[0], at[1] + off[1]];
@@ -271,7 +316,8 @@ impl<'a> Placer<'a> {
         let mut bald = self.bald(&self.best);
         let mut from = self.best.clone();
         let mut far = FAR;
-        for _ in 0..EVENED {
+        for n in 0..EVENED {
+            self.done.set(0.7 + 0.2 * n as f64 / EVENED as f64);
             if (self.stopped)() {
                 break;
             }
@@ -363,6 +409,7 @@ impl<'a> Placer<'a> {
 
     /// Widens the gap as far as all can keep it.
     fn widened(&mut self) {
+        self.done.set(0.9);
         let mut bodies = self.best.clone();
         let loose = self.loose(&bodies);
         let (mut wide, mut step) = (0.0, 4.0 * loose);

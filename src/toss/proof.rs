@@ -111,29 +111,30 @@ fn steps_between([u, v]: [Vector; 2], from: Rect, to: Rect) -> Vec<Vector> {
 fn apart(one: &[Vec<Vector>], other: &[Vec<Vector>], step: Vector, within: f64) -> Option<f64> {
     let other: Vec<Vec<Vector>> = other.iter().map(|c| c.iter().map(|p| [p[0] + step[0], p[1] + step[1]]).collect()).collect();
     let lies_in = |inner: &[Vec<Vector>], outer: &[Vec<Vector>]| {
-        inner.iter().any(|contour| outer.iter().map(|ring| winding(ring, contour[0])).sum::<i32>() != 0)
+        inner.iter().any(|contour| !contour.is_empty() && outer.iter().map(|ring| winding(ring, contour[0])).sum::<i32>() != 0)
     };
     if lies_in(one, &other) || lies_in(&other, one) {
         return Some(0.0);
     }
     let mut least = within * within;
     let mut found = false;
-    let around = bounds(one)?;
-    for ring in &other {
-        for (k, c) in ring.iter().enumerate() {
-            let d = ring[(k + 1) % ring.len()];
-            let side = Rect::from_points((c[0], c[1]), (d[0], d[1]));
-            let out = gap_between(side, around);
+    let (Some(around), Some(there)) = (bounds(one), bounds(&other)) else { return None };
+    // Only what lies near the other's box.
+    let sides = |contours: &[Vec<Vector>], window: Rect| -> Vec<[Vector; 2]> {
+        let all = contours.iter().flat_map(|ring| ring.iter().zip(ring.iter().cycle().skip(1)).map(|(a, b)| [*a, *b]));
+        all.filter(|[a, b]| gap_between(Rect::from_points((a[0], a[1]), (b[0], b[1])), window) <= within).collect()
+    };
+    let mine = sides(one, there);
+    for [c, d] in sides(&other, around) {
+        let box_of = Rect::from_points((c[0], c[1]), (d[0], d[1]));
+        for [a, b] in &mine {
+            let out = gap_between(Rect::from_points((a[0], a[1]), (b[0], b[1])), box_of);
             if out * out > least {
                 continue;
             }
-            for contour in one {
-                for (n, a) in contour.iter().enumerate() {
-                    let square = between(*a, contour[(n + 1) % contour.len()], *c, d);
-                    if square <= least {
-                        (least, found) = (square, true);
-                    }
-                }
+            let square = between(*a, *b, c, d);
+            if square <= least {
+                (least, found) = (square, true);
             }
         }
     }

@@ -21,8 +21,6 @@ pub(super) struct Shape {
     pub(super) radius: f64,
     /// What the contours hold.
     pub(super) area: f64,
-    /// The lesser side of the upright box.
-    pub(super) breadth: f64,
     pub(super) slack: f64,
     pub(super) contours: Vec<Vec<Vector>>,
     pub(super) sides: Vec<[Vector; 2]>,
@@ -81,7 +79,6 @@ impl Shape {
         let bounds = contours.iter().flatten().fold([f64::MAX, f64::MAX, f64::MIN, f64::MIN], |[l, t, r, b], p| {
             [l.min(p[0]), t.min(p[1]), r.max(p[0]), b.max(p[1])]
         });
-        let breadth = (bounds[2] - bounds[0]).min(bounds[3] - bounds[1]);
         let room = reach.clamp(0.1 * radius, radius);
         let field = Field::new(&sides, bounds, room);
         let (mut feelers, mut feeling) = (Vec::new(), Vec::new());
@@ -92,7 +89,7 @@ impl Shape {
             }
         }
         let slack = silhouette.slack;
-        Some(Shape { middle, radius, area, breadth, slack, contours, sides, groups, feelers, feeling, field })
+        Some(Shape { middle, radius, area, slack, contours, sides, groups, feelers, feeling, field })
     }
 }
 

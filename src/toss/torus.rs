@@ -11,6 +11,8 @@ pub struct Torus {
     steps: [Vector; 2],
     area: f64,
     operators: Vec<Affine>,
+    /// The steps as they were given, and the block that places are to lie in.
+    block: Option<([Vector; 2], Vector)>,
 }
 
 impl Torus {
@@ -25,7 +27,30 @@ impl Torus {
         }
         let rest = operators.iter().filter(|by| **by != Affine::IDENTITY).copied();
         let operators: Vec<Affine> = std::iter::once(Affine::IDENTITY).chain(rest).collect();
-        Ok(Torus { steps: reduced(steps), area: area.abs(), operators })
+        Ok(Torus { steps: reduced(steps), area: area.abs(), operators, block: None })
+    }
+
+    /// With places written so that they lie in a block from 0 across and down, where the steps allow it.
+    #[must_use]
+    pub fn with_block(self, steps: [Vector; 2], block: Vector) -> Torus {
+        Torus { block: Some((steps, block)), ..self }
+    }
+
+    /// The same point of the cloth in the block, if it has one there.
+    pub(super) fn in_block(&self, p: Vector) -> Vector {
+        let Some(([u, v], [width, height])) = self.block else { return p };
+        let area = cross(u, v);
+        let near = [(cross(p, v) / area).floor(), (cross(u, p) / area).floor()];
+        for i in -3..=3 {
+            for j in -3..=3 {
+                let [a, b] = [near[0] + f64::from(i), near[1] + f64::from(j)];
+                let q = [p[0] - a * u[0] - b * v[0], p[1] - a * u[1] - b * v[1]];
+                if (0.0..width).contains(&q[0]) && (0.0..height).contains(&q[1]) {
+                    return q;
+                }
+            }
+        }
+        [p[0] - near[0] * u[0] - near[1] * v[0], p[1] - near[0] * u[1] - near[1] * v[1]]
     }
 
     /// The area that repeats by the steps alone.

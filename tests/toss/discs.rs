@@ -21,7 +21,7 @@ fn a_toss_of_equal_discs_is_dense_and_below_the_densest() {
     for gap in [0.0, 0.1] {
         let wishes = wishes(kinds(vec![disc(100)], [1.0, 1.0]), gap, 7);
         let begun = std::time::Instant::now();
-        let tossed = toss(&square(side), &wishes, &|| false).expect("a toss");
+        let tossed = toss(&square(side), &wishes, &|_| false).expect("a toss");
         let whole = coverage(&wishes.kinds, &tossed.laid, side * side);
         // With half the gap around each, as the packings of the literature are counted.
         let counted = whole * (1.0 + gap) * (1.0 + gap);

@@ -48,7 +48,7 @@ fn look_at_motifs() {
             cover
         };
         let begun = std::time::Instant::now();
-        let tossed = toss(&torus, &wishes, &|| false).expect("a toss");
+        let tossed = toss(&torus, &wishes, &|_| false).expect("a toss");
         let a = said("toss", &tossed.laid, begun.elapsed().as_secs_f64());
         let begun = std::time::Instant::now();
         let laid = darts(&torus, &wishes, Dart::Outlines { patience: 20_000 }).expect("darts");

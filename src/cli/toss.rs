@@ -1,0 +1,158 @@
+//! `seamfast toss`: strews a design's motifs and writes their places back.
+
+use std::fmt::Write;
+use std::path::{Path, PathBuf};
+
+use seamfast::design::{DeliverError, Design, Strewn, TOSS_STEPS, write_together};
+use seamfast::length::Unit;
+use seamfast::progress::{Progress, Task};
+use serde_json::json;
+
+use super::args::TossArgs;
+use super::say::{Failure, Outcome, failure, failure_with, line, warn};
+use super::{make, summary, watch};
+use crate::guard::Worker;
+
+/// Strews, proves, and replaces the design file by one with the new places.
+pub(super) fn run(args: &TossArgs, worker: &Worker) -> Outcome {
+    let file = &args.design;
+    let text = make::design_text(file, &args.limits)?;
+    let mut design = Design::parse(&text, file)?;
+    design.limits.append(&mut make::limited(&args.limits).limits);
+    let there = |e: seamfast::design::DesignError| e.in_file(file, &text);
+    worker.hold(&design.limits().map_err(there)?, 1);
+    worker.total(TOSS_STEPS);
+    let strewn = design.strew(&text, file, args.seed, &Ending(worker)).map_err(there)?;
+    watch::ended();
+    let laid = strewn.counts.iter().map(|(_, count)| count).sum();
+    if laid == 0 {
+        let stopped = Failure::from(DeliverError::Stopped);
+        let hint = "write a smaller gap or width, or a larger block";
+        let none = || failure_with(format!("{}: no motif found a place; the file stays as it is", file.display()), hint);
+        return Err(if strewn.stopped { stopped } else { none() });
+    }
+    replace(file, &text, &strewn.text)?;
+    let notes = notes(&strewn, laid);
+    if args.json {
+        return line(&report(file, &strewn, laid, &notes).to_string());
+    }
+    notes.iter().for_each(|note| warn(note));
+    line(words(file, &strewn, laid).trim_end())
+}
+
+/// A stop ends the strewing with the best so far: the worker is to come to its end by itself.
+struct Ending<'a>(&'a Worker);
+
+impl Progress for Ending<'_> {
+    fn pixels(&self, count: u64) {
+        self.0.pixels(count);
+    }
+
+    fn stopped(&self) -> bool {
+        let stopped = self.0.stopped();
+        if stopped {
+            watch::ended();
+        }
+        stopped
+    }
+
+    fn begins(&self, task: Task<'_>) {
+        self.0.begins(task);
+    }
+
+    fn ends(&self) {
+        self.0.ends();
+    }
+}
+
+/// Puts the new design in the old one's place, unless someone has written there meanwhile.
+fn replace(file: &Path, old: &str, new: &str) -> Result<(), Failure> {
+    let folder = file.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    let changed = || DeliverError::Unfit { path: file.into(), what: "was changed while its motifs were strewn".into() };
+    // A stop was heard already: it ended the strewing.
+    let written = write_together(folder, &[name], &[], &(), |_, blank| {
+        match std::fs::read_to_string(file) {
+            Ok(now) if now == old => blank.bytes(new.as_bytes()),
+            _ => Err(changed()),
+        }
+    });
+    match written {
+        Ok(_) => Ok(()),
+        // The usual remedies are about the folder of deliveries.
+        Err(e @ DeliverError::Unfit { .. }) => Err(failure_with(e, "look what is there, and toss again")),
+        Err(e @ DeliverError::Busy { .. }) => Err(failure_with(e, "wait until that is done")),
+        Err(e) => Err(failure(e)),
+    }
+}
+
+/// What did not come as asked.
+fn notes(strewn: &Strewn, laid: usize) -> Vec<String> {
+    let mut notes = Vec::new();
+    let mains = laid - strewn.fillers;
+    if strewn.stopped {
+        notes.push("stopped; the best so far is written".into());
+    }
+    if let Some(asked) = strewn.asked.filter(|asked| *asked > mains) {
+        let what = format!("{mains} of {asked} motifs found a place");
+        notes.push(format!("{what}: write a smaller gap, width or count, or a larger block, or try another seed"));
+    }
+    for (file, _) in strewn.counts.iter().filter(|(_, count)| *count == 0) {
+        notes.push(format!("{file}: none was laid"));
+    }
+    notes
+}
+
+fn report(file: &PathBuf, strewn: &Strewn, laid: usize, notes: &[String]) -> serde_json::Value {
+    let number = |value: f64, digits: usize| summary::round(value, digits).parse::<f64>().unwrap_or(value);
+    json!({
+        "file": file,
+        "laid": laid,
+        "fillers": strewn.fillers,
+        "asked": strewn.asked,
+        "fixed": strewn.fixed,
+        "replaced": strewn.replaced,
+        "motifs": strewn.counts.iter().map(|(file, count)| json!({ "file": file, "count": count })).collect::<Vec<_>>(),
+        "seed": strewn.seed,
+        "coverage": number(strewn.coverage, 4),
+        "gaps": {
+            "asked_mm": number(strewn.gap.to(Unit::Mm), 4),
+            "least_mm": strewn.proved.least_mm.map(|mm| number(mm, 4)),
+            "mean_mm": number(strewn.proved.mean_mm, 4),
+            "spread": number(strewn.proved.spread, 4),
+            "pairs": strewn.proved.pairs,
+        },
+        "stopped": strewn.stopped,
+        "warnings": notes,
+    })
+}
+
+fn words(file: &Path, strewn: &Strewn, laid: usize) -> String {
+    let mut out = format!("{}: {} strewn", file.display(), motifs(laid));
+    match strewn.fixed {
+        0 => {}
+        n => {
+            let _ = write!(out, " around {n} that {} fixed", if n == 1 { "is" } else { "are" });
+        }
+    }
+    let _ = writeln!(out, "; {:.0} % of the cloth is covered", 100.0 * strewn.coverage);
+    let wide = strewn.counts.iter().map(|(file, _)| file.chars().count()).max().unwrap_or(0);
+    for (file, count) in &strewn.counts {
+        let _ = writeln!(out, "  {file:wide$}  {count}");
+    }
+    if let Some(least) = strewn.proved.least_mm {
+        let Strewn { gap, proved, .. } = strewn;
+        let _ = writeln!(
+            out,
+            "  gaps: {least:.2} mm at least ({gap} asked); the nearest are {:.2} mm on average, give or take {:.0} %",
+            proved.mean_mm,
+            100.0 * proved.spread
+        );
+    }
+    let _ = write!(out, "Look at it: seamfast make {}", file.display());
+    out
+}
+
+fn motifs(count: usize) -> String {
+    if count == 1 { "1 motif".into() } else { format!("{count} motifs") }
+}

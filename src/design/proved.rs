@@ -1,0 +1,75 @@
+//! A strewn design measured as it will be printed: every delivery's own placements, from the file as written.
+
+use kurbo::{Affine, Vec2};
+
+use super::error::DesignError;
+use super::order::{Delivery, Order};
+use super::strewn::{operators, silhouette};
+use crate::length::{Length, Unit};
+use crate::toss::{Outline, nearest};
+
+/// Outlines are this exact, in shares of the gap: finer than those that were strewn.
+const EXACT: f64 = 1.0 / 400.0;
+
+/// What was measured.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Proved {
+    /// The least distance between two outlines of which one is strewn, in mm; `None` if there is no neighbor.
+    pub least_mm: Option<f64>,
+    /// The mean of the nearest gaps of the strewn ones, in mm.
+    pub mean_mm: f64,
+    /// Their standard deviation in shares of that.
+    pub spread: f64,
+    /// How many neighbors nearer than twice the gap were measured.
+    pub pairs: usize,
+}
+
+/// Measures all deliveries; `tossed` tells which placements were strewn.
+pub(super) fn proved(order: &Order, tossed: &[bool], gap: Length) -> Result<Proved, DesignError> {
+    let mut worst = Proved::default();
+    for delivery in &order.deliveries {
+        let found = measured(order, delivery, tossed, gap);
+        let short = found.least_mm.filter(|least| *least < gap.to(Unit::Mm) - 1e-9);
+        if let Some(least) = short {
+            let what = format!("{}: two outlines come {least:.4} mm near, and {gap} is asked", delivery.stem);
+            return Err(DesignError::new(what).with_hint("it is a fault of Seamfast's: please report it with the design"));
+        }
+        if worst.least_mm.is_none_or(|least| found.least_mm.is_some_and(|now| now < least)) {
+            worst = found;
+        }
+    }
+    Ok(worst)
+}
+
+fn measured(order: &Order, delivery: &Delivery, tossed: &[bool], gap: Length) -> Proved {
+    let repeat = &delivery.repeat;
+    // Pixels are square: what is printed is so many EMU to each.
+    let emu = delivery.grid.size().width.emu() as f64 / delivery.grid.width() as f64;
+    let outline = |placement: &crate::repeat::Placement| {
+        let [xx, yx, xy, yy] = placement.linear;
+        let [x, y] = placement.at.units();
+        let to = Affine::translate(Vec2::new(x, y)) * Affine::new([xx, yx, xy, yy, 0.0, 0.0]);
+        let found = silhouette(&order.motifs[placement.motif], to, gap.emu() as f64 / emu * EXACT);
+        Outline { contours: found.contours, slack: found.slack }
+    };
+    let outlines: Vec<Outline> = repeat.placements.iter().map(outline).collect();
+    let steps = repeat.lattice.steps().map(|step| step.map(|n| n as f64));
+    let within = 2.0 * gap.emu() as f64 / emu;
+    let (nearest, pairs) = nearest(steps, &operators(repeat), &outlines, within);
+    let ours = |index: usize| tossed.get(index).copied().unwrap_or(false);
+    let mm = emu / Unit::Mm.emu() as f64;
+    let gaps: Vec<f64> = nearest
+        .iter()
+        .enumerate()
+        .filter(|(index, _)| ours(*index))
+        .filter_map(|(_, near)| near.map(|near| near.distance * mm))
+        .collect();
+    let mean = gaps.iter().sum::<f64>() / gaps.len().max(1) as f64;
+    let spread = (gaps.iter().map(|gap| (gap - mean) * (gap - mean)).sum::<f64>() / gaps.len().max(1) as f64).sqrt();
+    Proved {
+        least_mm: gaps.iter().copied().reduce(f64::min),
+        mean_mm: mean,
+        spread: if mean > 0.0 { spread / mean } else { 0.0 },
+        pairs: pairs.iter().filter(|(a, b, _)| ours(*a) || ours(*b)).count(),
+    }
+}
