@@ -24,8 +24,8 @@ use clap::{CommandFactory, Parser};
 use crate::guard::Mark;
 use args::{Args, Command};
 use say::Failure;
-use watch::Bar;
 use seamfast::join::Verdict;
+use watch::Bar;
 
 /// Runs one command. Exit code 0: done; 1: a check found a fault; 2: could not do it.
 pub fn run() -> ExitCode {

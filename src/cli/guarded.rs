@@ -21,11 +21,7 @@ impl From<GuardError> for Failure {
 }
 
 /// Does a command in a worker and hands on what it says; `None` if there can be no worker.
-pub(super) fn elsewhere(
-    words: Vec<OsString>,
-    folder: Option<PathBuf>,
-    bar: Bar,
-) -> Option<Result<ExitCode, Failure>> {
+pub(super) fn elsewhere(words: Vec<OsString>, folder: Option<PathBuf>, bar: Bar) -> Option<Result<ExitCode, Failure>> {
     let job = Job { words, colored: super::say::colored(), folder, stops: &STOPS };
     listen();
     let ended = guard::watch(&job, &mut |done, total| bar.hear(done, total));

@@ -28,7 +28,8 @@ pub(super) fn run(args: &TossArgs, worker: &Worker) -> Outcome {
     if laid == 0 {
         let stopped = Failure::from(DeliverError::Stopped);
         let hint = "write a smaller gap or width, or a larger block";
-        let none = || failure_with(format!("{}: no motif found a place; the file stays as it is", file.display()), hint);
+        let none =
+            || failure_with(format!("{}: no motif found a place; the file stays as it is", file.display()), hint);
         return Err(if strewn.stopped { stopped } else { none() });
     }
     replace(file, &text, &strewn.text)?;
@@ -71,11 +72,9 @@ fn replace(file: &Path, old: &str, new: &str) -> Result<(), Failure> {
     let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
     let changed = || DeliverError::Unfit { path: file.into(), what: "was changed while its motifs were strewn".into() };
     // A stop was heard already: it ended the strewing.
-    let written = write_together(folder, &[name], &[], &(), |_, blank| {
-        match std::fs::read_to_string(file) {
-            Ok(now) if now == old => blank.bytes(new.as_bytes()),
-            _ => Err(changed()),
-        }
+    let written = write_together(folder, &[name], &[], &(), |_, blank| match std::fs::read_to_string(file) {
+        Ok(now) if now == old => blank.bytes(new.as_bytes()),
+        _ => Err(changed()),
     });
     match written {
         Ok(_) => Ok(()),

@@ -12,8 +12,8 @@ use crate::fitness::Goods;
 use crate::length::{Length, Unit, div_round, number_and_unit};
 use crate::pixels::{Resolution, Side};
 use crate::raster::TiffPacking;
-use crate::toss::Turns;
 use crate::repeat::{Alternate, Layout, Symmetry};
+use crate::toss::Turns;
 
 /// A coordinate in the block: a share of it, or a length from its left or top edge.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -32,7 +32,9 @@ pub(super) fn proved(order: &Order, tossed: &[bool], gap: Length) -> Result<Prov
         let short = found.least_mm.filter(|least| *least < gap.to(Unit::Mm) - 1e-9);
         if let Some(least) = short {
             let what = format!("{}: two outlines come {least:.4} mm near, and {gap} is asked", delivery.stem);
-            return Err(DesignError::new(what).with_hint("it is a fault of Seamfast's: please report it with the design"));
+            return Err(
+                DesignError::new(what).with_hint("it is a fault of Seamfast's: please report it with the design")
+            );
         }
         if worst.least_mm.is_none_or(|least| found.least_mm.is_some_and(|now| now < least)) {
             worst = found;

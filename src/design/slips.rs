@@ -11,12 +11,18 @@ use super::error::DesignError;
 pub(super) const SECTIONS: [(&str, &[&str]); 8] = [
     (
         "at the top, before the first section",
-        &["name", "ground", "croquis", "allow", "limits", "fonts", "check", "accept", "repeat", "toss", "motif", "deliver"],
+        &[
+            "name", "ground", "croquis", "allow", "limits", "fonts", "check", "accept", "repeat", "toss", "motif",
+            "deliver",
+        ],
     ),
     ("under [check]", &["goods", "ppi", "line", "gap", "opaque"]),
     ("under [[accept]]", &["code", "why"]),
     ("under [repeat]", &["layout", "symmetry", "alternate", "block", "tile"]),
-    ("under [[motif]]", &["file", "width", "height", "scale", "trim", "at", "place", "turn", "flip", "layer", "tossed"]),
+    (
+        "under [[motif]]",
+        &["file", "width", "height", "scale", "trim", "at", "place", "turn", "flip", "layer", "tossed"],
+    ),
     ("under [toss]", &["gap", "count", "turns", "apart", "seed", "motif"]),
     ("under [[toss.motif]]", &["file", "width", "trim", "share", "filler"]),
     ("under [[deliver]]", &["as", "dpi", "name", "exact", "packing", "colors", "quality", "max_bytes", "clip"]),
@@ -51,6 +57,7 @@ fn unknown(message: &str) -> Option<DesignError> {
         let example = match word {
             "code" => "thin-line",
             "why" => "the rigging is meant to be faint",
+            "gap" => "3mm",
             _ => "limpet.svg",
         };
         return Some(e.with_hint(format!("write for example {word} = \"{example}\"")));

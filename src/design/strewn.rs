@@ -13,8 +13,8 @@ use super::error::DesignError;
 use super::order::{Delivery, Order};
 use super::proved::{Proved, proved};
 use super::toss::{Apartness, TossEntry, TossWishes, Widths};
-use super::written::{Design, Entry};
 use super::writing::{Grid, Section, rewritten};
+use super::written::{Design, Entry};
 use crate::artwork::Motif;
 use crate::length::{Length, Unit};
 use crate::progress::{Progress, Task};
@@ -188,7 +188,9 @@ impl Bench {
         });
         let apart = wanted.apart.map(|apart| match apart {
             Apartness::Length(length) => widened(length, order),
-            Apartness::OneBetween => 2.0 * gap + kinds.iter().filter(|k| !k.filler).map(breadth).fold(f64::MAX, f64::min),
+            Apartness::OneBetween => {
+                2.0 * gap + kinds.iter().filter(|k| !k.filler).map(breadth).fold(f64::MAX, f64::min)
+            }
         });
         let most = order.limits.placements.size().saturating_sub(fixed);
         let wishes = Wishes {
@@ -233,13 +235,17 @@ impl Bench {
             TossError::TooLarge { kind, near } => {
                 let what = format!("{} comes {} near to its own copies, wherever it lies", file(kind), shown(near));
                 let hint = "write a smaller width or gap, or a larger block";
-                DesignError::new(what).with_hint(hint).at(entry.motifs[kind].width.as_ref().map_or(at(kind), Spanned::span))
+                DesignError::new(what)
+                    .with_hint(hint)
+                    .at(entry.motifs[kind].width.as_ref().map_or(at(kind), Spanned::span))
             }
             TossError::FixedTooNear { fixed: [a, b], near, .. } => {
                 let names = [a, b].map(|n| fixed[n].file.get_ref().as_str());
                 let what = format!("{} and {} are {} apart, nearer than the gap", names[0], names[1], shown(near));
                 let hint = format!("move one of them, or write a gap smaller than {}", entry.gap.get_ref());
-                DesignError::new(what).with_hint(hint).at(fixed[b].at.as_ref().map_or(fixed[b].file.span(), Spanned::span))
+                DesignError::new(what)
+                    .with_hint(hint)
+                    .at(fixed[b].at.as_ref().map_or(fixed[b].file.span(), Spanned::span))
             }
             TossError::Shares => {
                 let first = entry.motifs.iter().find_map(|motif| motif.share.as_ref());
@@ -249,7 +255,9 @@ impl Bench {
             }
             TossError::OnlyFillers => DesignError::new(error).with_hint("take filler = true out of one").at(at(0)),
             TossError::Alone => match &entry.apart {
-                Some(apart) => DesignError::about("apart", apart, error).with_hint("add another motif, or take apart out"),
+                Some(apart) => {
+                    DesignError::about("apart", apart, error).with_hint("add another motif, or take apart out")
+                }
                 None => DesignError::new(error),
             },
             TossError::Sizes { kind, .. } | TossError::NoInk { kind } => DesignError::new(error).at(at(kind)),
@@ -264,7 +272,8 @@ fn widened(gap: Length, order: &Order) -> f64 {
     let mut most = 0.0_f64;
     for delivery in &order.deliveries {
         let (size, asked) = (delivery.grid.size(), delivery.grid.asked());
-        let times = [(size.width, asked.width), (size.height, asked.height)].map(|(a, b)| a.emu() as f64 / b.emu() as f64);
+        let times =
+            [(size.width, asked.width), (size.height, asked.height)].map(|(a, b)| a.emu() as f64 / b.emu() as f64);
         let scale = delivery.grid.scale();
         let rounding = 4.0 * std::f64::consts::SQRT_2 / (2 * PARTS) as f64 / scale[0].min(scale[1]);
         most = most.max(gap.emu() as f64 / times[0].min(times[1]) + rounding);

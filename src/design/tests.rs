@@ -241,7 +241,8 @@ fn the_sections_named_in_messages_are_those_of_the_schema() {
         of["properties"].as_object().unwrap().keys().cloned().collect()
     };
     let defs = &schema["$defs"];
-    let found = ["CheckEntry", "AcceptEntry", "RepeatEntry", "Entry", "TossEntry", "TossMotif", "Deliver"].map(|section| words(&defs[section]));
+    let found = ["CheckEntry", "AcceptEntry", "RepeatEntry", "Entry", "TossEntry", "TossMotif", "Deliver"]
+        .map(|section| words(&defs[section]));
     let found = [words(&schema)].into_iter().chain(found);
     for ((place, known), words) in SECTIONS.iter().zip(found) {
         assert_eq!(known.iter().map(|word| (*word).to_owned()).collect::<BTreeSet<_>>(), words, "{place}");

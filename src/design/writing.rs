@@ -54,7 +54,8 @@ pub(super) fn rewritten(text: &str, sections: &[Section], seed: Option<u64>) -> 
     let tossed = |table: &Table| table.get("tossed").and_then(Item::as_bool).unwrap_or(false);
     // What a person wrote above a section that goes is kept above the first new one.
     let old: Vec<&Table> = motifs.iter().filter(|table| tossed(table)).collect();
-    let above: String = old.iter().filter_map(|table| table.decor().prefix()?.as_str()).filter(|s| s.contains('#')).collect();
+    let above: String =
+        old.iter().filter_map(|table| table.decor().prefix()?.as_str()).filter(|s| s.contains('#')).collect();
     let place = old.first().and_then(|table| table.position());
     motifs.retain(|table| !tossed(table));
     for (index, section) in sections.iter().enumerate() {

@@ -190,7 +190,8 @@ impl Cells {
                     let steps = [home[0] - entry.steps[0], home[1] - entry.steps[1]];
                     let by = torus.point([steps[0] as f64, steps[1] as f64]);
                     // A whole step of nothing is no move at all, to the last bit.
-                    let to = if steps == [0, 0] { Affine::IDENTITY } else { Affine::translate(Vec2::new(by[0], by[1])) };
+                    let to =
+                        if steps == [0, 0] { Affine::IDENTITY } else { Affine::translate(Vec2::new(by[0], by[1])) };
                     each(entry.body, if steps == [0, 0] { entry.operator } else { to * entry.operator });
                 }
             }

@@ -7,7 +7,8 @@ use super::{Vector, length, minus};
 /// Each point that lies outside is put on the rim of a new circle through at most two others (E. Welzl, "Smallest
 /// enclosing disks", 1991, in its incremental form; the points come in the order they have).
 pub(super) fn least_circle(points: &[Vector]) -> (Vector, f64) {
-    let holds = |(middle, radius): (Vector, f64), p: Vector| length(minus(p, middle)) <= radius * (1.0 + 1e-12) + 1e-300;
+    let holds =
+        |(middle, radius): (Vector, f64), p: Vector| length(minus(p, middle)) <= radius * (1.0 + 1e-12) + 1e-300;
     let two = |a: Vector, b: Vector| {
         let middle = [(a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0];
         (middle, length(minus(a, middle)).max(length(minus(b, middle))))

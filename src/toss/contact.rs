@@ -108,7 +108,8 @@ pub(super) fn yielded(
         moves = [[ways[0][0] + ways[1][0], ways[0][1] + ways[1][1]], [0.0; 2]];
         lever = [lever[0] + lever[1], 0.0];
     }
-    let stiff: f64 = (0..2).map(|n| weights[n][0] * dot(moves[n], moves[n]) + weights[n][1] * lever[n] * lever[n]).sum();
+    let stiff: f64 =
+        (0..2).map(|n| weights[n][0] * dot(moves[n], moves[n]) + weights[n][1] * lever[n] * lever[n]).sum();
     if stiff < 1e-9 {
         return 0.0;
     }

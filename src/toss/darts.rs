@@ -42,7 +42,8 @@ pub fn darts(torus: &Torus, wishes: &Wishes, dart: Dart) -> Result<Vec<Laid>, To
     let least = wishes.kinds.iter().zip(&ground.shapes).map(surface).fold(f64::INFINITY, f64::min);
     let cells = Cells::with_room(&ground, &bodies, ((torus.area() / least) as usize).min(wishes.most));
     let mut board = Board { ground: &ground, wishes, bodies, cells, random: Random::new(wishes.seed) };
-    board.cells.largest = wishes.kinds.iter().zip(&ground.shapes).map(|(k, s)| k.sizes[1] * s.radius).fold(0.0, f64::max);
+    board.cells.largest =
+        wishes.kinds.iter().zip(&ground.shapes).map(|(k, s)| k.sizes[1] * s.radius).fold(0.0, f64::max);
     match dart {
         Dart::Circles => board.circles(),
         Dart::Outlines { patience } => board.outlines(patience),
@@ -134,7 +135,8 @@ impl Board<'_> {
     }
 
     fn circles(&mut self) {
-        let kinds = self.wishes.kinds.iter().zip(&self.ground.shapes).filter(|(kind, _)| !kind.filler && kind.share > 0.0);
+        let kinds =
+            self.wishes.kinds.iter().zip(&self.ground.shapes).filter(|(kind, _)| !kind.filler && kind.share > 0.0);
         let least = kinds.map(|(kind, shape)| kind.sizes[0] * shape.radius).fold(f64::INFINITY, f64::min);
         let reach = self.ground.torus.reach(least);
         let mut side = reach.map(|reach| 1.0 / (2.0 / reach).ceil());
@@ -152,7 +154,9 @@ impl Board<'_> {
                 }
             }
             side = side.map(|side| side / 2.0);
-            let quarters = open.iter().flat_map(|c| (0..4).map(move |n| [c[0] + side[0] * f64::from(n % 2), c[1] + side[1] * f64::from(n / 2)]));
+            let quarters = open.iter().flat_map(|c| {
+                (0..4).map(move |n| [c[0] + side[0] * f64::from(n % 2), c[1] + side[1] * f64::from(n / 2)])
+            });
             open = quarters.filter(|corner| !self.is_covered(*corner, side, least)).collect();
         }
     }

@@ -45,7 +45,10 @@ impl Field {
             return self.mean(x, y);
         }
         let (inner, out) = self.clamped(p);
-        beyond(self.mixed(inner).0, out)
+        beyond(
+            self.mean(inner[0].min((self.across - 1) as f64 - 1e-9), inner[1].min((self.down - 1) as f64 - 1e-9)),
+            out,
+        )
     }
 
     /// As [`mixed`](Field::mixed), without its slope.

@@ -122,7 +122,16 @@ pub(super) fn ground(torus: &Torus, wishes: &Wishes) -> Result<(Ground, Vec<Body
         // What lies fixed and has no ink is in nobody's way.
         let Some(shape) = Shape::new(&one.silhouette, 1.5 * wishes.gap) else { continue };
         let at = shape.middle;
-        let whole = Body { shape: shapes.len(), at, size: 1.0, turn: 0.0, way: (0.0, 1.0), fixed: true, filler: false, family: one.family };
+        let whole = Body {
+            shape: shapes.len(),
+            at,
+            size: 1.0,
+            turn: 0.0,
+            way: (0.0, 1.0),
+            fixed: true,
+            filler: false,
+            family: one.family,
+        };
         shapes.push(shape);
         fixed.push(whole);
         origins.push(origin);
@@ -145,7 +154,11 @@ fn too_near(ground: &Ground, fixed: &[Body], origins: &[usize]) -> Option<TossEr
         let (a, b) = lying(ground, &free, &pair);
         // Their slack is not held against them: as they lie, so they stay.
         let found = near(a, b, ground.gap)?;
-        Some(TossError::FixedTooNear { fixed: [pair.one, pair.other].map(|n| origins[n as usize]), near: found.distance, at: found.a })
+        Some(TossError::FixedTooNear {
+            fixed: [pair.one, pair.other].map(|n| origins[n as usize]),
+            near: found.distance,
+            at: found.a,
+        })
     })
 }
 
@@ -207,7 +220,16 @@ impl<'a> Placer<'a> {
 
     fn pushed(&self, bodies: &mut [Body], widen: f64, sweeps: usize) -> f64 {
         let spare = self.loose(bodies) * SPARE;
-        Push { turns: self.turns, widen: widen + spare, sweeps, left: spare * 0.5, exact: false, share: SHARE, patient: false }.run(self.ground, bodies, self.stopped)
+        Push {
+            turns: self.turns,
+            widen: widen + spare,
+            sweeps,
+            left: spare * 0.5,
+            exact: false,
+            share: SHARE,
+            patient: false,
+        }
+        .run(self.ground, bodies, self.stopped)
     }
 
     /// Those that are no fillers.
@@ -265,7 +287,15 @@ impl<'a> Placer<'a> {
     fn finished(&self, bodies: &[Body]) -> Vec<Body> {
         let mut whole = bodies.to_vec();
         let spare = self.loose(bodies) * SPARE * 0.3;
-        let exact = Push { turns: self.turns, widen: spare, sweeps: 40, left: spare * 0.9, exact: true, share: SHARE, patient: false };
+        let exact = Push {
+            turns: self.turns,
+            widen: spare,
+            sweeps: 40,
+            left: spare * 0.9,
+            exact: true,
+            share: SHARE,
+            patient: false,
+        };
         let mut tries = 0;
         loop {
             exact.run(self.ground, &mut whole, self.stopped);
@@ -322,11 +352,22 @@ impl<'a> Placer<'a> {
                 break;
             }
             let mut tried = from.clone();
+            if n % 2 == 1 {
+                self.moved_over(&mut tried);
+            }
             for share in [0.3, 0.2, 0.1] {
-                let soft = Push { turns: self.turns, widen: bald * far, sweeps: 15, left: 0.0, exact: false, share, patient: true };
+                let soft = Push {
+                    turns: self.turns,
+                    widen: bald * far,
+                    sweeps: 8,
+                    left: 0.0,
+                    exact: false,
+                    share,
+                    patient: true,
+                };
                 soft.run(self.ground, &mut tried, self.stopped);
             }
-            self.pushed(&mut tried, 0.0, 150);
+            self.pushed(&mut tried, 0.0, 90);
             let whole = self.finished(&tried);
             let now = self.bald(&whole);
             if whole.len() == count && now < bald {
@@ -334,10 +375,47 @@ impl<'a> Placer<'a> {
                 self.best = whole;
                 from = tried;
             } else {
-                far *= 0.8;
+                // Those that were moved over may have been the wrong ones.
+                far *= if n % 2 == 1 { 1.0 } else { 0.8 };
                 from = self.best.clone();
             }
         }
+    }
+
+    /// Takes a few of the most crowded out and puts them into the largest bare spots, into each the one that fits best.
+    fn moved_over(&mut self, bodies: &mut Vec<Body>) {
+        let few = bodies.len().div_ceil(60);
+        let spots = pockets(self.ground, bodies, &Cells::new(self.ground, bodies), 0.0);
+        let widen = spots.first().map_or(0.0, |spot| spot.room);
+        let mut left = bodies.clone();
+        weed(self.ground, &mut left, widen, Weed { left: 0.0, exact: false, most: 8 * few });
+        // Those that are missing, found by walking along both lists.
+        let mut kept = left.iter().peekable();
+        let mut out: Vec<Body> = Vec::new();
+        for body in bodies.iter() {
+            match kept.peek() {
+                Some(next) if next.at == body.at && next.shape == body.shape => drop(kept.next()),
+                _ => out.push(*body),
+            }
+        }
+        let mut cells = Cells::new(self.ground, &left);
+        for spot in spots.iter().take(few) {
+            let mut best: Option<(f64, usize, Body)> = None;
+            for (index, body) in out.iter().enumerate() {
+                let there = Body { at: spot.at, ..*body };
+                let (there, missing) = turned(self.ground, &left, &cells, there, self.wishes.turns, &mut self.random);
+                let missing = missing / self.ground.radius(body);
+                if best.as_ref().is_none_or(|(least, ..)| missing < *least) {
+                    best = Some((missing, index, there));
+                }
+            }
+            let Some((_, index, there)) = best else { break };
+            out.remove(index);
+            cells.add(self.ground, left.len(), &there);
+            left.push(there);
+        }
+        left.extend(out);
+        *bodies = left;
     }
 
     fn surface(&self, bodies: &[Body]) -> f64 {
@@ -367,7 +445,8 @@ impl<'a> Placer<'a> {
             mean += kind.share / whole * shape.field.area_within(self.ground.gap / 2.0 / size) * size * size;
         }
         let images = self.ground.torus.operators().len() as f64;
-        let held: f64 = bodies.iter().map(|b| self.ground.shapes[b.shape].field.area_within(self.ground.gap / 2.0)).sum();
+        let held: f64 =
+            bodies.iter().map(|b| self.ground.shapes[b.shape].field.area_within(self.ground.gap / 2.0)).sum();
         let free = (self.ground.torus.area() / images - held).max(0.0);
         ((FIRST * free / mean).ceil() as usize).clamp(1, self.wishes.most)
     }

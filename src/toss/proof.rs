@@ -40,7 +40,8 @@ pub fn nearest(
     let mut close: Vec<(usize, usize, f64)> = Vec::new();
     for j in 0..outlines.len() {
         for by in operators {
-            let contours: Vec<Vec<Vector>> = outlines[j].contours.iter().map(|c| c.iter().map(|p| placed(*by, *p)).collect()).collect();
+            let contours: Vec<Vec<Vector>> =
+                outlines[j].contours.iter().map(|c| c.iter().map(|p| placed(*by, *p)).collect()).collect();
             let Some(there) = bounds(&contours) else { continue };
             for i in 0..=j {
                 let Some(here) = boxes[i] else { continue };
@@ -109,9 +110,12 @@ fn steps_between([u, v]: [Vector; 2], from: Rect, to: Rect) -> Vec<Vector> {
 
 /// From one to the other, moved by a step; `None` if that is more than `within`.
 fn apart(one: &[Vec<Vector>], other: &[Vec<Vector>], step: Vector, within: f64) -> Option<f64> {
-    let other: Vec<Vec<Vector>> = other.iter().map(|c| c.iter().map(|p| [p[0] + step[0], p[1] + step[1]]).collect()).collect();
+    let other: Vec<Vec<Vector>> =
+        other.iter().map(|c| c.iter().map(|p| [p[0] + step[0], p[1] + step[1]]).collect()).collect();
     let lies_in = |inner: &[Vec<Vector>], outer: &[Vec<Vector>]| {
-        inner.iter().any(|contour| !contour.is_empty() && outer.iter().map(|ring| winding(ring, contour[0])).sum::<i32>() != 0)
+        inner
+            .iter()
+            .any(|contour| !contour.is_empty() && outer.iter().map(|ring| winding(ring, contour[0])).sum::<i32>() != 0)
     };
     if lies_in(one, &other) || lies_in(&other, one) {
         return Some(0.0);
@@ -190,4 +194,46 @@ fn winding(ring: &[Vector], p: Vector) -> i32 {
         }
     }
     turns
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn square(x: f64, y: f64, side: f64) -> Outline {
+        Outline { contours: vec![vec![[x, y], [x + side, y], [x + side, y + side], [x, y + side]]], slack: 0.0 }
+    }
+
+    fn distance(a: Outline, b: Outline) -> f64 {
+        let (found, _) = nearest([[100.0, 0.0], [0.0, 100.0]], &[Affine::IDENTITY], &[a, b], 0.0);
+        found[0].expect("a neighbor").distance
+    }
+
+    /// Closed forms: side to side, corner to corner, over an edge, crossing, and one in the other.
+    #[test]
+    fn distances_are_those_of_the_outlines() {
+        assert_eq!(distance(square(0.0, 0.0, 10.0), square(13.0, 2.0, 5.0)), 3.0);
+        assert_eq!(distance(square(0.0, 0.0, 10.0), square(13.0, 14.0, 5.0)), 5.0);
+        assert_eq!(distance(square(0.0, 0.0, 10.0), square(95.0, 4.0, 3.0)), 2.0);
+        assert_eq!(distance(square(0.0, 0.0, 10.0), square(9.0, 9.0, 5.0)), 0.0);
+        assert_eq!(distance(square(0.0, 0.0, 10.0), square(4.0, 4.0, 2.0)), 0.0);
+        let slack = Outline { slack: 0.5, ..square(13.0, 2.0, 5.0) };
+        assert_eq!(distance(square(0.0, 0.0, 10.0), slack), 2.5);
+        // A small one that lies in the other across the edge.
+        assert_eq!(distance(square(-5.0, 0.0, 10.0), square(97.0, 4.0, 1.0)), 0.0);
+    }
+
+    #[test]
+    fn images_of_itself_count() {
+        let alone = |steps, operators: &[Affine]| {
+            let (found, close) = nearest(steps, operators, &[square(1.0, 1.0, 4.0)], 2.5);
+            (found[0].expect("an image").distance, close.len())
+        };
+        assert_eq!(alone([[10.0, 0.0], [0.0, 20.0]], &[Affine::IDENTITY]), (6.0, 0));
+        // A half-drop's neighbor lies lower by five: beside it, 2 to the right.
+        assert_eq!(alone([[6.0, 3.0], [0.0, 12.0]], &[Affine::IDENTITY]), (2.0, 1));
+        // Mirrored in the line x = 0, two away.
+        let mirror = Affine::new([-1.0, 0.0, 0.0, 1.0, 0.0, 0.0]);
+        assert_eq!(alone([[30.0, 0.0], [0.0, 20.0]], &[Affine::IDENTITY, mirror]), (2.0, 1));
+    }
 }

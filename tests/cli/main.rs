@@ -14,5 +14,6 @@ mod readme;
 mod shop;
 mod sizes;
 mod stop;
+mod toss;
 mod wrong;
 mod wrong_design;
