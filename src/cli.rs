@@ -48,7 +48,7 @@ pub fn run() -> ExitCode {
         Command::New(_) | Command::Check(_) => Some(None),
         Command::Make(args) => Some(Some(args.out.clone())),
         Command::Proof(args) => Some(Some(args.out.clone())),
-        Command::Toss(args) => Some(args.design.parent().map(Into::into)),
+        Command::Toss(args) => Some(args.design.parent().map(|folder| std::path::Path::new(".").join(folder))),
         _ => None,
     };
     let bar = if matches!(args.command, Command::Toss(_)) { Bar::of_steps() } else { Bar::new() };

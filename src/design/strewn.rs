@@ -164,9 +164,14 @@ impl Bench {
             let (motif, to) = (&order.motifs[placement.motif], as_asked(delivery, placement.linear));
             (placement, motif, to)
         };
+        // Files tell kinds: one that is also trimmed, or is fixed, is of the same kind.
+        let hand = design.motifs.iter().filter(|entry| !entry.tossed).map(|entry| &entry.file);
+        let files: Vec<&String> =
+            hand.chain(entry.motifs.iter().map(|motif| &motif.file)).map(|f| f.get_ref()).collect();
+        let family = |index: usize| files.iter().position(|file| *file == files[index]).unwrap_or(index);
         let mut kinds = Vec::new();
         for (kind, motif) in entry.motifs.iter().enumerate() {
-            let (placement, drawing, to) = place(fixed + kind);
+            let (_, drawing, to) = place(fixed + kind);
             let [a, b, ..] = to.as_coeffs();
             // How wide the page is, in EMU: the motif's size.
             let width = (a * a + b * b).sqrt() * drawing.page_px().width;
@@ -177,14 +182,14 @@ impl Bench {
                 return Err(DesignError::new(what).with_hint("take it out").at(motif.file.span()));
             }
             let (share, filler) = (wanted.shares[kind], motif.filler);
-            kinds.push(Kind { silhouette, sizes, share, filler, family: placement.motif });
+            kinds.push(Kind { silhouette, sizes, share, filler, family: family(fixed + kind) });
         }
         let lying = (0..fixed).map(|index| {
             let (placement, drawing, to) = place(index);
             let at = placement.at.units();
             let scale = delivery.grid.scale();
             let there = Affine::translate(Vec2::new(at[0] / scale[0], at[1] / scale[1])) * to;
-            Fixed { silhouette: silhouette(drawing, there, gap * EXACT), family: placement.motif }
+            Fixed { silhouette: silhouette(drawing, there, gap * EXACT), family: family(index) }
         });
         let apart = wanted.apart.map(|apart| match apart {
             Apartness::Length(length) => widened(length, order),

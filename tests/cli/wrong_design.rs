@@ -27,7 +27,7 @@ fn short(text: &str, what: &str, help: &str) {
 fn a_typo_is_shown_with_the_nearest_word() {
     said(
         "name = \"shore\"\ngrund = \"linen\"\n",
-        "error: grund is not known here; write name, ground, croquis, allow, limits, fonts, check, accept, repeat, motif or deliver
+        "error: grund is not known here; write name, ground, croquis, allow, limits, fonts, check, accept, repeat, toss, motif or deliver
  --> shore.toml:2:1
   |
 2 | grund = \"linen\"
@@ -44,8 +44,7 @@ fn a_typo_is_shown_with_the_nearest_word() {
 
 #[test]
 fn a_word_under_the_wrong_heading_is_sent_to_its_own() {
-    let top =
-        "is not known here; write name, ground, croquis, allow, limits, fonts, check, accept, repeat, motif or deliver";
+    let top = "is not known here; write name, ground, croquis, allow, limits, fonts, check, accept, repeat, toss, motif or deliver";
     short("tile = \"8in\"\n", &format!("tile {top}"), "tile belongs under [repeat]");
     short("dpi = 300\n", &format!("dpi {top}"), "dpi belongs under [[deliver]]");
     short(

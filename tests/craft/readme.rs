@@ -81,6 +81,21 @@ fn shore_at_54_dpi() -> PathBuf {
     path
 }
 
+/// A toss, two tiles of it side by side. The design is what the tool itself writes, to the byte, on any machine.
+#[test]
+fn strewn() {
+    let path = project().join("tests/pictures/strewn.toml");
+    let text = std::fs::read_to_string(&path).expect("strewn.toml");
+    let design = seamfast::design::Design::parse(&text, &path).expect("a design");
+    let again = design.strew(&text, &path, None, &()).expect("strewn").text;
+    if std::env::var_os("MAKE").is_some() {
+        std::fs::write(&path, &again).expect("written");
+    } else {
+        assert!(again == text, "strewn.toml is another toss: make it again with MAKE=1 and look at it");
+    }
+    holds("strewn.png", &picture_of(&path));
+}
+
 fn repeated(tile: &Picture, across: usize, down: usize) -> Picture {
     let (width, height) = (tile.width * across, tile.height * down);
     let mut cloth = Picture { width, height, channels: tile.channels, bytes: vec![0; width * height * tile.channels] };

@@ -4,6 +4,7 @@
 mod cloths;
 mod common;
 mod discs;
+mod evenness;
 mod figures;
 mod motifs;
 mod origin;
