@@ -229,16 +229,20 @@ impl Bench {
 
     /// Wishes that can't be met, in the design's words.
     fn refused(&self, error: TossError, entry: &TossEntry, fixed: &[Entry]) -> DesignError {
-        let shown = |emu: f64| Length::from_emu(emu.round() as i64).to_string();
+        let shown = |emu: f64| Length::from_emu(emu.round() as i64).show(Unit::Mm, 1);
         let file = |kind: usize| entry.motifs[kind].file.get_ref();
         let at = |kind: usize| entry.motifs[kind].file.span();
         match error {
             TossError::Gap { step, .. } => {
-                let what = format!("{} is as long as the block's shortest step, {}", entry.gap.get_ref(), shown(step));
+                let what =
+                    format!("{} is no shorter than the block's shortest step, {}", entry.gap.get_ref(), shown(step));
                 DesignError::about("gap", &entry.gap, what).with_hint("write a smaller gap, or a larger block")
             }
             TossError::TooLarge { kind, near } => {
-                let what = format!("{} comes {} near to its own copies, wherever it lies", file(kind), shown(near));
+                let what = match near {
+                    0.0 => format!("{} overlaps its own copies, wherever it lies", file(kind)),
+                    near => format!("{} comes {} near to its own copies, wherever it lies", file(kind), shown(near)),
+                };
                 let hint = "write a smaller width or gap, or a larger block";
                 DesignError::new(what)
                     .with_hint(hint)

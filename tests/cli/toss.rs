@@ -121,8 +121,8 @@ fn contradictory_wishes_are_refused_with_their_place() {
     let gap = "gap   = \"3mm\"";
     short(
         gap,
-        "gap   = \"90mm\"",
-        "gap: 90mm is as long as the block's shortest step, 80mm",
+        "gap   = \"100mm\"",
+        "gap: 100mm is no shorter than the block's shortest step, 100mm",
         "write a smaller gap, or a larger block",
     );
     short(gap, "gap   = 3", "here must stand text in quotes, for example \"8in\"", "");
@@ -144,7 +144,7 @@ fn contradictory_wishes_are_refused_with_their_place() {
     short(
         width,
         "\"90mm\"",
-        "buoy.svg comes 0mm near to its own copies, wherever it lies",
+        "buoy.svg overlaps its own copies, wherever it lies",
         "write a smaller width or gap, or a larger block",
     );
     short(

@@ -58,7 +58,7 @@ def silhouette(path):
     text = path.read_text()
     assert 'viewBox="0 0 24 24"' in text and text.count("<path") == 1, path
     pen = Chords()
-    parse_path(text.split('d="')[1].split('"')[0], pen)
+    parse_path(text.split(' d="')[1].split('"')[0], pen)
     rings = [ring for ring in pen.rings if len(ring) > 2]
     filled = shapely.union_all([shapely.make_valid(shapely.Polygon(ring)) for ring in rings])
     return shapely.transform(filled, lambda points: (points - 12) / 24)
@@ -99,7 +99,7 @@ def test_no_two_are_nearer_than_the_gap(tmp_path):
     names = [name for name in sorted(drawings) if drawings[name].read_text().count("<path") == 1]
     while measured < wanted:
         seed += 1
-        # Every seventh icon after another first one: other silhouettes with each seed.
+        # A dozen of them, others with each seed.
         icons = {name: drawings[name] for name in names[seed * 311 :: 613]}
         path = tmp_path / f"shore-{seed}.toml"
         for name, icon in icons.items():

@@ -32,7 +32,8 @@ fn contradictions_are_refused() {
     let TossError::TooLarge { kind: 1, near } = refused(|w| w.kinds[1].sizes = [5.95, 7.0]) else {
         panic!("too large")
     };
-    assert!((near - 0.05).abs() < 1e-3, "{near}");
+    // A 24-gon is as wide as its circle at some turns, and 0.9914 of that at others.
+    assert!((0.05..0.1).contains(&near), "{near}");
 }
 
 #[test]
