@@ -10,7 +10,7 @@
 //!
 //! How it is done: motifs are thrown where there is most room, overlaps and all ([`scatter`]); then all are
 //! pushed apart until none is nearer than the gap ([`push`]); what finds no place is taken out, and put into the
-//! largest bare spot again ([`pockets`]); at last the gap is widened as far as all can keep it ([`placer`]).
+//! largest bare spot again ([`pockets`]); at last room is spread and the gap widened ([`evened`]).
 //! Where things are is told by distance fields ([`field`]), fast and nearly true; whether they keep
 //! the gap, by the outlines themselves ([`outlines`]). [`proof`] measures the result again, and shares nothing
 //! with either.
@@ -31,6 +31,7 @@ mod circle;
 mod contact;
 mod darts;
 mod error;
+mod evened;
 mod field;
 mod outlines;
 mod placer;
@@ -38,6 +39,7 @@ mod pockets;
 mod proof;
 mod push;
 mod random;
+mod ready;
 mod scatter;
 mod shape;
 mod torus;

@@ -6,8 +6,8 @@
 use super::bodies::{Body, Cells, Ground, moved};
 use super::error::TossError;
 use super::outlines::near;
-use super::placer::ground;
 use super::random::Random;
+use super::ready::ground;
 use super::scatter::{Mix, body};
 use super::shape::Shape;
 use super::torus::Torus;

@@ -121,8 +121,8 @@ fn contradictory_wishes_are_refused_with_their_place() {
     let gap = "gap   = \"3mm\"";
     short(
         gap,
-        "gap   = \"100mm\"",
-        "gap: 100mm is no shorter than the block's shortest step, 100mm",
+        "gap   = \"120mm\"",
+        "gap: 120mm is no shorter than the block's shortest step, 100mm",
         "write a smaller gap, or a larger block",
     );
     short(gap, "gap   = 3", "here must stand text in quotes, for example \"8in\"", "");
