@@ -48,7 +48,7 @@ mod wishes;
 pub use darts::{Dart, darts};
 pub use error::TossError;
 pub use placer::{Tossed, toss};
-pub use proof::{Nearest, Outline, nearest};
+pub use proof::{Close, Nearest, Outline, nearest};
 pub use torus::Torus;
 pub use wishes::{Fixed, Grain, Kind, Laid, Silhouette, Turns, Wishes};
 

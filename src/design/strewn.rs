@@ -3,6 +3,12 @@
 //! All is measured in EMU as asked. What a delivery makes of it is a little smaller or larger (whole pixels) and
 //! rounded to 1/256 pixel; the gap is widened by the most that this can take away, before anything is laid.
 
+#![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "steps of progress, and lengths to be shown: rounded first, and far inside what the casts keep"
+)]
+
 use std::cell::Cell;
 use std::path::Path;
 

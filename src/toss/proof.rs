@@ -26,6 +26,9 @@ pub struct Nearest {
     pub other: usize,
 }
 
+/// Two outlines by their numbers, and how far they are apart.
+pub type Close = (usize, usize, f64);
+
 /// What is nearest to each outline on a cloth that two steps and some operators (the identity among them) carry onto
 /// itself, and all pairs that are nearer than `within`, each once.
 pub fn nearest(
@@ -33,11 +36,11 @@ pub fn nearest(
     operators: &[Affine],
     outlines: &[Outline],
     within: f64,
-) -> (Vec<Option<Nearest>>, Vec<(usize, usize, f64)>) {
+) -> (Vec<Option<Nearest>>, Vec<Close>) {
     let boxes: Vec<Option<Rect>> = outlines.iter().map(|one| bounds(&one.contours)).collect();
     let far = steps.iter().map(|s| dot(*s, *s)).sum::<f64>().sqrt();
     let mut found: Vec<Option<Nearest>> = vec![None; outlines.len()];
-    let mut close: Vec<(usize, usize, f64)> = Vec::new();
+    let mut close: Vec<Close> = Vec::new();
     for j in 0..outlines.len() {
         for by in operators {
             let contours: Vec<Vec<Vector>> =
