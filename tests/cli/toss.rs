@@ -143,7 +143,7 @@ fn contradictory_wishes_are_refused_with_their_place() {
     short(width, "[\"22mm\"]", "width: one width or two are wanted, not 1", "write [\"0.8in\", \"1.4in\"]");
     short(
         width,
-        "\"90mm\"",
+        "\"130mm\"",
         "buoy.svg overlaps its own copies, wherever it lies",
         "write a smaller width or gap, or a larger block",
     );
