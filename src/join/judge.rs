@@ -207,13 +207,13 @@ fn ratio(m: &Measures) -> f64 {
 }
 
 /// Why it can't be told, if so.
-/// Something crosses the join, and no contour of it could be followed, or there is nothing to hold it against.
+/// Something crosses the join, no contour of it could be followed, and its lines are no more alike as they lie than
+/// moved along; or there is nothing to hold it against.
 fn blind(lines: usize, strip: &Strip, at: &Measures, noise: f64) -> Option<String> {
-    let step = strip.channels;
+    let pixels = |line: isize| strip.line(line).chunks_exact(strip.channels);
+    let far = |a: &[f32], b: &[f32]| a.iter().zip(b).map(|(a, b)| f64::from((a - b).abs())).fold(0.0, f64::max);
     let lively = |line: isize| {
-        let levels = strip.line(line);
-        let changes =
-            levels.iter().zip(levels.get(2 * step..).unwrap_or_default()).map(|(a, b)| f64::from((a - b).abs()));
+        let changes = pixels(line).zip(pixels(line).skip(2)).map(|(a, b)| far(a, b));
         changes.fold(0.0, f64::max) > FAINT + 3.0 * noise
     };
     if !(lively(-1) && lively(0)) {
@@ -224,10 +224,21 @@ fn blind(lines: usize, strip: &Strip, at: &Measures, noise: f64) -> Option<Strin
             "a tile of {lines} px is too small to be judged; judge a piece of cloth with several of them"
         ));
     }
-    at.crossings.is_empty().then(|| {
+    // One line moved along the other, as if it had slipped; the rest that hangs over is left out.
+    let moved = |by: usize, one: isize, other: isize| -> f64 {
+        let pairs = pixels(one).skip(by).zip(pixels(other));
+        let (sum, count) = pairs.fold((0.0, 0.0), |(sum, count), (a, b)| (sum + far(a, b), count + 1.0));
+        sum / f64::max(count, 1.0)
+    };
+    let slipped = (1..=3).flat_map(|by| [moved(by, -1, 0), moved(by, 0, -1)]).fold(f64::INFINITY, f64::min);
+    let alike = moved(0, -1, 0) < ALIKE * slipped;
+    (at.crossings.is_empty() && !alike).then(|| {
         "what crosses this join is too small or too faint to be followed over it: look at it through the loupe".into()
     })
 }
+
+/// What two lines may differ by, as a share of what they differ by when one is moved along.
+const ALIKE: f64 = 0.6;
 
 /// Of fewer lines, hardly any lie inside.
 const SMALLEST: usize = 24;

@@ -96,7 +96,7 @@ pub fn reason(join: &Join) -> String {
     }
     match (join.proven, join.crossings) {
         (true, _) => "it is as the same motif that lies inside the tile".into(),
-        (false, 0) => "nothing crosses it that could show a fault".into(),
+        (false, 0) => "nothing that crosses it could be followed, and its two sides are alike".into(),
         (false, 1) => "the one contour that crosses it goes on".into(),
         (false, n) => format!("{n} contours cross it and go on"),
     }
@@ -117,7 +117,7 @@ mod tests {
             crossings,
             proven,
         };
-        assert_eq!(reason(&join(0, false)), "nothing crosses it that could show a fault");
+        assert_eq!(reason(&join(0, false)), "nothing that crosses it could be followed, and its two sides are alike");
         assert_eq!(reason(&join(7, false)), "7 contours cross it and go on");
         assert_eq!(reason(&join(7, true)), "it is as the same motif that lies inside the tile");
     }
