@@ -19,6 +19,7 @@ mod lattice;
 mod layout;
 mod operator;
 mod placement;
+mod plane;
 mod scheme;
 mod symmetry;
 #[cfg(test)]
@@ -29,6 +30,7 @@ pub use lattice::Lattice;
 pub use layout::{Alternate, AlternateError, Fraction, Layout, LayoutError, satin_step};
 pub use operator::Operator;
 pub use placement::{Linear, PARTS, Placement, Spot};
+pub use plane::{shortest_steps, sin_cos_degrees};
 pub use scheme::{Scheme, SchemeError, Shape};
 pub use symmetry::{Cell, Symmetry, SymmetryError};
 pub use turn::Turn;

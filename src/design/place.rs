@@ -9,7 +9,7 @@ use super::written::{Design, Entry};
 use crate::artwork::Motif;
 use crate::length::Length;
 use crate::pixels::PixelGrid;
-use crate::repeat::{Linear, Placement, Repeat, Spot};
+use crate::repeat::{Linear, Placement, Repeat, Spot, sin_cos_degrees};
 
 /// The most blocks that a motif's page may reach over, across or down.
 const MOST_BLOCKS: f64 = 20.0;
@@ -163,18 +163,6 @@ fn linear(size: [f64; 2], flip: [bool; 2], turn: f64, scale: [f64; 2]) -> Linear
     let x = if flip[0] { -size[0] } else { size[0] };
     let y = if flip[1] { -size[1] } else { size[1] };
     [scale[0] * cos * x, scale[1] * sin * x, -scale[0] * sin * y, scale[1] * cos * y]
-}
-
-/// Sine and cosine, exact at quarter turns, and the same on every machine (`libm`).
-fn sin_cos_degrees(degrees: f64) -> (f64, f64) {
-    let turn = degrees.rem_euclid(360.0);
-    match turn {
-        0.0 => (0.0, 1.0),
-        90.0 => (1.0, 0.0),
-        180.0 => (0.0, -1.0),
-        270.0 => (-1.0, 0.0),
-        _ => libm::sincos(turn.to_radians()),
-    }
 }
 
 #[cfg(test)]

@@ -1,5 +1,7 @@
 //! Ink and bare ground on a torus of cells.
 
+use crate::repeat::shortest_steps;
+
 /// The two steps that carry the cloth onto itself: `(across, 0)` and `(shift, down)`.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Steps {
@@ -19,20 +21,7 @@ impl Steps {
 
     /// Two shortest steps that make the same lattice (Lagrange's reduction).
     pub fn reduced(self) -> [[f64; 2]; 2] {
-        let (mut long, mut short) = ([self.across, 0.0], [self.shift, self.down]);
-        let square = |v: [f64; 2]| v[0] * v[0] + v[1] * v[1];
-        loop {
-            if square(long) < square(short) {
-                std::mem::swap(&mut long, &mut short);
-            }
-            let times = (long[0] * short[0] + long[1] * short[1]) / square(short);
-            // At a half both ways round are as short, and rounding would go to and fro.
-            if times.abs() <= 0.5 + 1e-9 {
-                return [short, long];
-            }
-            let times = times.round();
-            long = [long[0] - times * short[0], long[1] - times * short[1]];
-        }
+        shortest_steps([[self.across, 0.0], [self.shift, self.down]])
     }
 
     /// How far apart two points are on the cloth, each with all its copies.

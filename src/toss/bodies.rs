@@ -5,8 +5,9 @@ use kurbo::{Affine, Vec2};
 use super::outlines::Lying;
 use super::shape::Shape;
 use super::torus::Torus;
-use super::wishes::{Laid, sin_cos};
+use super::wishes::Laid;
 use super::{Vector, minus};
+use crate::repeat::sin_cos_degrees;
 
 /// One silhouette and where it lies.
 #[derive(Clone, Copy, Debug)]
@@ -27,7 +28,7 @@ pub(super) struct Body {
 impl Body {
     /// With another turn.
     pub(super) fn turned(self, turn: f64) -> Body {
-        Body { turn, way: sin_cos(turn), ..self }
+        Body { turn, way: sin_cos_degrees(turn), ..self }
     }
 
     /// From the shape's own coordinates to the cloth.

@@ -11,8 +11,9 @@ use super::ready::ground;
 use super::scatter::{Mix, body};
 use super::shape::Shape;
 use super::torus::Torus;
-use super::wishes::{Kind, Laid, Turns, Wishes, sin_cos};
+use super::wishes::{Kind, Laid, Turns, Wishes};
 use super::{Vector, minus};
+use crate::repeat::sin_cos_degrees;
 
 /// What is thrown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -77,7 +78,7 @@ impl Board<'_> {
             Turns::Any => self.random.between(0.0, 360.0),
             turns => self.random.below(turns.count().unwrap_or(1)) as f64 * 360.0 / turns.count().unwrap_or(1) as f64,
         };
-        Body { turn, way: sin_cos(turn), ..body(&self.wishes.kinds, kind, size) }
+        Body { turn, way: sin_cos_degrees(turn), ..body(&self.wishes.kinds, kind, size) }
     }
 
     fn full(&self) -> bool {

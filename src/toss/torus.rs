@@ -3,6 +3,7 @@
 use kurbo::Affine;
 
 use super::{TossError, Vector, cross, dot};
+use crate::repeat::shortest_steps;
 
 /// A lattice's steps, and what else carries the cloth onto itself.
 #[derive(Clone, Debug)]
@@ -27,7 +28,7 @@ impl Torus {
         }
         let rest = operators.iter().filter(|by| **by != Affine::IDENTITY).copied();
         let operators: Vec<Affine> = std::iter::once(Affine::IDENTITY).chain(rest).collect();
-        Ok(Torus { steps: reduced(steps), area: area.abs(), operators, block: None })
+        Ok(Torus { steps: shortest_steps(steps), area: area.abs(), operators, block: None })
     }
 
     /// With places written so that they lie in a block from 0 across and down, where the steps allow it.
@@ -92,22 +93,6 @@ impl Torus {
         let [a, b] = self.shares(p);
         let [x, y] = self.point([a.floor(), b.floor()]);
         [p[0] - x, p[1] - y]
-    }
-}
-
-/// Two shortest steps of the same lattice (Lagrange).
-fn reduced([mut long, mut short]: [Vector; 2]) -> [Vector; 2] {
-    loop {
-        if dot(long, long) < dot(short, short) {
-            std::mem::swap(&mut long, &mut short);
-        }
-        let times = dot(long, short) / dot(short, short);
-        // At a half both ways round are as short, and rounding would go to and fro.
-        if times.abs() <= 0.5 + 1e-9 {
-            return [short, long];
-        }
-        let times = times.round();
-        long = [long[0] - times * short[0], long[1] - times * short[1]];
     }
 }
 

@@ -3,6 +3,7 @@
 use kurbo::Affine;
 
 use super::Vector;
+use crate::repeat::sin_cos_degrees;
 
 /// Where a motif's ink is: closed contours about the middle of its page.
 ///
@@ -113,20 +114,8 @@ pub struct Laid {
 impl Laid {
     /// From the motif's own coordinates to the cloth.
     pub fn pose(&self) -> Affine {
-        let (sin, cos) = sin_cos(self.turn);
+        let (sin, cos) = sin_cos_degrees(self.turn);
         let s = self.size;
         Affine::new([s * cos, s * sin, -s * sin, s * cos, self.at[0], self.at[1]])
-    }
-}
-
-/// Sine and cosine of degrees, exact at quarter turns, the same on every machine.
-pub(super) fn sin_cos(degrees: f64) -> (f64, f64) {
-    let turn = degrees.rem_euclid(360.0);
-    match turn {
-        0.0 => (0.0, 1.0),
-        90.0 => (1.0, 0.0),
-        180.0 => (0.0, -1.0),
-        270.0 => (-1.0, 0.0),
-        _ => libm::sincos(turn.to_radians()),
     }
 }
