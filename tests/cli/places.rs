@@ -154,7 +154,7 @@ fn at_work(shop: &Shop, kinds: &str) -> std::process::Child {
     let args = ["make", "buoy.svg", "page.svg", "--tile", "100in", "--dpi", "300", "--as", kinds];
     let child = shop.command(&args).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().unwrap();
     let begun = (0..1000).any(|_| {
-        std::thread::sleep(std::time::Duration::from_millis(20));
+        std::thread::sleep(Duration::from_millis(20));
         let mut names = fs::read_dir(shop.path("out")).into_iter().flatten().flatten().map(|e| e.file_name());
         names.any(|name| name.to_string_lossy().ends_with(".draft"))
     });
