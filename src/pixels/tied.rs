@@ -1,6 +1,6 @@
 //! Grids whose height follows from their width: square blocks, and hexagonal ones.
 
-use super::{PixelError, PixelGrid, Resolution, Side, fit_side};
+use super::{PixelError, PixelGrid, Resolution, Side, fit_side, gcd};
 
 /// √3: how high a hexagonal block is for its width.
 pub const HEXAGONAL: f64 = 1.732_050_807_568_877_2;
@@ -37,7 +37,7 @@ impl PixelGrid {
         // One block's pixels must be divisible both ways where it is square.
         let each = [multiples[0] / blocks[0], multiples[1] / blocks[1]];
         let both = match tie {
-            Tie::Square => each[0] / gcd(each[0], each[1]) * each[1],
+            Tie::Square => each[0] / gcd(i128::from(each[0]), i128::from(each[1])) as i64 * each[1],
             Tie::Hexagonal => each[0],
         };
         let across = fit([asked[0]; 2], resolution, [both * blocks[0]; 2])?;
@@ -75,10 +75,6 @@ impl PixelGrid {
 /// Of one block, in parts per million.
 fn distortion([width, height]: [i64; 2]) -> f64 {
     (height as f64 / (width as f64 * HEXAGONAL) - 1.0) * 1e6
-}
-
-fn gcd(a: i64, b: i64) -> i64 {
-    if b == 0 { a.max(1) } else { gcd(b, a % b) }
 }
 
 #[cfg(test)]

@@ -13,7 +13,6 @@ use super::shape::Shape;
 use super::torus::Torus;
 use super::wishes::{Kind, Laid, Turns, Wishes};
 use super::{Vector, minus};
-use crate::repeat::sin_cos_degrees;
 
 /// What is thrown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -78,7 +77,7 @@ impl Board<'_> {
             Turns::Any => self.random.between(0.0, 360.0),
             turns => self.random.below(turns.count().unwrap_or(1)) as f64 * 360.0 / turns.count().unwrap_or(1) as f64,
         };
-        Body { turn, way: sin_cos_degrees(turn), ..body(&self.wishes.kinds, kind, size) }
+        body(&self.wishes.kinds, kind, size).turned(turn)
     }
 
     fn full(&self) -> bool {

@@ -13,7 +13,6 @@ use super::ready::ground;
 use super::scatter::{Mix, body, rounded, thrown, turned};
 use super::torus::Torus;
 use super::wishes::{Kind, Laid, Turns, Wishes};
-use crate::repeat::sin_cos_degrees;
 
 /// Of the cloth, what motifs with half the gap around them are thought to cover at first.
 const FIRST: f64 = 0.8;
@@ -198,7 +197,7 @@ impl<'a> Placer<'a> {
             let turn = rounded(body.turn, grain.turn).rem_euclid(360.0);
             let page = self.ground.torus.in_block(minus(body.at, body.off(shape)));
             let at = page.map(|n| rounded(n, grain.length));
-            *body = Body { turn, way: sin_cos_degrees(turn), ..*body };
+            *body = body.turned(turn);
             let off = body.off(shape);
             body.at = [at[0] + off[0], at[1] + off[1]];
         }

@@ -6,7 +6,6 @@ use super::pockets::room;
 use super::random::Random;
 use super::wishes::{Kind, Turns};
 use super::{Vector, minus};
-use crate::repeat::sin_cos_degrees;
 
 /// Turns that are tried where any will do.
 const TRIED: usize = 16;
@@ -109,7 +108,7 @@ pub(super) fn turned(
     let mut best: Option<(Body, f64)> = None;
     for n in 0..count {
         let turn = (first + 360.0 * ((n + begin) % count) as f64 / count as f64).rem_euclid(360.0);
-        let tried = Body { turn, way: sin_cos_degrees(turn), ..body };
+        let tried = body.turned(turn);
         let lying = ground.lying(&tried);
         let mut missing = 0.0;
         for (other, gap) in &near {
