@@ -41,7 +41,10 @@ pub use effort::Effort;
 pub use embedded::Embedded;
 pub use error::ArtworkError;
 pub use finished::{ColorSpace, Finished};
-pub use ink::{Ink, Measured, narrow_gaps, stretch};
+pub use ink::{
+    Clip, ClipPart, Hindrance, HindranceKind, Ink, InkName, Measured, Painted, Rule, Seen, narrow_gaps, narrow_parts,
+    stretch,
+};
 pub use intake::Intake;
 pub use losses::{LOSSES, Loss, LossKind, loss_kind};
 pub use motif::Motif;

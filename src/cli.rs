@@ -2,9 +2,12 @@
 
 mod args;
 mod check;
+mod cut;
+mod cut_words;
 mod evenness;
 mod fitness;
 mod guarded;
+mod input;
 mod limits;
 mod make;
 mod new;
@@ -46,7 +49,8 @@ pub fn run() -> ExitCode {
     // What takes in strangers' files is done elsewhere, if there is an elsewhere.
     let folder = match &args.command {
         Command::New(_) | Command::Check(_) => Some(None),
-        Command::Make(args) => Some(Some(args.out.clone())),
+        Command::Make(args) => Some(Some(args.input.out.clone())),
+        Command::Cut(args) => Some(Some(args.input.out.clone())),
         Command::Proof(args) => Some(Some(args.out.clone())),
         Command::Toss(args) => Some(args.design.parent().map(|folder| std::path::Path::new(".").join(folder))),
         _ => None,
@@ -66,6 +70,7 @@ pub fn run() -> ExitCode {
                 code = ExitCode::from(1);
             }
         }),
+        Command::Cut(args) => cut::run(&args, &guarded::worker(mark, bar)),
         Command::Proof(args) => proof::run(&args, &guarded::worker(mark, bar)),
         Command::Toss(args) => toss::run(&args, &guarded::worker(mark, bar)),
         Command::Limits(args) => limits::run(&args),

@@ -12,6 +12,7 @@
 mod aftermath;
 mod arrangement;
 mod checked;
+mod cutting;
 mod decide;
 mod deliver;
 mod deliveries;
@@ -44,6 +45,7 @@ mod written;
 pub use aftermath::Aftermath;
 pub use arrangement::Arrangement;
 pub use checked::{AcceptEntry, Acceptance, CheckEntry};
+pub use cutting::{CuttingError, NoShape};
 pub use deliver::{Delivered, FileReport, Report};
 pub use error::{DesignError, SourcePlace};
 pub use failed::DeliverError;

@@ -76,7 +76,7 @@ impl GuardError {
     pub(crate) fn hint(&self) -> Option<String> {
         let simpler = |doing: &Doing| match doing {
             Doing::Painting(_) => "write a smaller width or a lower resolution, or simplify the drawing",
-            Doing::Planning | Doing::Own => "use fewer or smaller motifs",
+            Doing::Planning | Doing::Cutting | Doing::Own => "use fewer or smaller motifs",
             _ => "simplify the drawing",
         };
         match self {

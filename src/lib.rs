@@ -1,6 +1,7 @@
 //! Seamfast puts motifs into exact, seamless repeat.
 
 pub mod artwork;
+pub mod cut;
 pub mod design;
 pub mod evenness;
 pub mod fitness;

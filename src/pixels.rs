@@ -26,6 +26,8 @@ pub use tied::{HEXAGONAL, Tie};
 
 /// The most pixels along one side of a tile.
 pub const MOST_PIXELS: i64 = 200_000;
+/// The most EMU along one side of a tile that is no pixels: 100 m.
+const MOST_EMU: i64 = 3_600_000_000;
 
 /// Why a grid can't be made.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -90,6 +92,9 @@ pub struct Resolution {
 }
 
 impl Resolution {
+    /// One pixel is one EMU: for lines that no pixels tie.
+    pub const EMU: Resolution = Resolution { num: 914_400, den: 1 };
+
     /// A whole number of dots per inch.
     ///
     /// # Errors
@@ -376,8 +381,9 @@ fn fit_side(side: Side, resolution: Resolution, multiple: i64) -> Result<i64, Pi
         }
         Side::Pixels(pixels) => i128::from(pixels),
     };
+    let most = if resolution == Resolution::EMU { MOST_EMU } else { MOST_PIXELS };
     match i64::try_from(pixels) {
-        Ok(pixels) if pixels <= MOST_PIXELS => Ok(pixels),
+        Ok(pixels) if pixels <= most => Ok(pixels),
         _ => Err(PixelError::TooLarge { side: side.to_string(), pixels, dpi: resolution.to_string() }),
     }
 }

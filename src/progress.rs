@@ -29,6 +29,8 @@ pub enum Task<'a> {
     Reading(&'a Path),
     /// The copies on the tile are decided.
     Planning,
+    /// What is cut is worked out.
+    Cutting,
     /// One painting, or a piece of one, of the motif with this name.
     Painting(&'a str),
     /// The finished files are put in their places; a stop is not heard any more.

@@ -25,10 +25,12 @@ mod fine;
 pub(super) mod outline;
 mod outside;
 mod picture;
+mod seen;
 mod sight;
 mod walk;
 
-pub use fine::{Measured, narrow_gaps};
+pub use fine::{Measured, narrow_gaps, narrow_parts};
+pub use seen::{Clip, ClipPart, Hindrance, HindranceKind, InkName, Painted, Seen};
 
 /// The error of an answer, in units of the target.
 const TOLERANCE: f64 = 0.02;
@@ -42,8 +44,10 @@ pub struct Ink {
 
 /// How an outline is filled.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Rule {
+pub enum Rule {
+    /// Where it turns around a place at all.
     NonZero,
+    /// Where it turns around a place an odd number of times.
     EvenOdd,
 }
 

@@ -2,6 +2,10 @@
 
 use std::path::PathBuf;
 
+mod cut;
+
+pub(super) use cut::CutArgs;
+
 use clap::{Parser, Subcommand};
 use clap_complete::Shell;
 
@@ -28,6 +32,8 @@ pub(super) enum Command {
     Proof(ProofArgs),
     /// Strew a design's motifs evenly by their silhouettes, and write their places into the design.
     Toss(TossArgs),
+    /// Paths for a blade or laser, at true size.
+    Cut(Box<CutArgs>),
     /// Work out sizes, pixels and resolutions.
     Size(SizeArgs),
     /// Print the limits of what artwork may ask for, with their usual values.
@@ -185,6 +191,43 @@ pub(super) struct LimitsArgs {
     seamfast make page.svg --croquis --as svg,tiff\n\n\
     With a design file, flags replace what the design says of the same thing.")]
 pub(super) struct MakeArgs {
+    #[command(flatten)]
+    pub(super) input: InputArgs,
+    /// Pixels per inch: 150, 299.5 or 10px/mm [150].
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub(super) dpi: Option<String>,
+    /// The background, such as #f3eee3, or none [none; a croquis: the page's own].
+    #[arg(long, value_name = "COLOR")]
+    pub(super) ground: Option<String>,
+    /// Kinds of file: svg, png, tiff, jpeg [the first three].
+    #[arg(long = "as", value_name = "KINDS", value_delimiter = ',')]
+    pub(super) kinds: Vec<String>,
+    /// Refuse a size that whole pixels don't meet exactly.
+    #[arg(long)]
+    pub(super) exact: bool,
+    /// Cut the copies in the SVG at the tile's edge.
+    #[arg(long)]
+    pub(super) clip: bool,
+    /// How a TIFF is packed: deflate, lzw or none [deflate].
+    #[arg(long)]
+    pub(super) packing: Option<String>,
+    /// How a PNG keeps its colors: full, grey or palette [full].
+    #[arg(long)]
+    pub(super) colors: Option<String>,
+    /// A JPEG's quality, 1 to 100 [92].
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
+    pub(super) quality: Option<i64>,
+    /// No file may be larger, such as 25MB; if one would be, the setting that meets it is named.
+    #[arg(long, value_name = "SIZE")]
+    pub(super) max_bytes: Option<String>,
+    /// How many threads paint and pack [one for each core].
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    pub(super) threads: Option<u16>,
+}
+
+/// What a design is made from, and where its files go: of all commands that make something of one.
+#[derive(Debug, clap::Args)]
+pub(super) struct InputArgs {
     /// A design file (.toml), or motifs: SVG, or pictures (PNG, JPEG, TIFF, WebP).
     #[arg(value_name = "INPUT", required = true)]
     pub(super) inputs: Vec<PathBuf>,
@@ -206,45 +249,18 @@ pub(super) struct MakeArgs {
     /// The block's size, instead of the tile's or beside it.
     #[arg(long, value_name = "WxH", allow_hyphen_values = true)]
     pub(super) block: Option<String>,
-    /// Pixels per inch: 150, 299.5 or 10px/mm [150].
-    #[arg(long, value_name = "N", allow_hyphen_values = true)]
-    pub(super) dpi: Option<String>,
     /// Every motif's width on the goods, if not its own true size.
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     pub(super) motif_width: Option<String>,
     /// Take each motif's ink for its page, without the paper around it.
     #[arg(long)]
     pub(super) trim: bool,
-    /// The background, such as #f3eee3, or none [none; a croquis: the page's own].
-    #[arg(long, value_name = "COLOR")]
-    pub(super) ground: Option<String>,
-    /// Kinds of file: svg, png, tiff, jpeg [the first three].
-    #[arg(long = "as", value_name = "KINDS", value_delimiter = ',')]
-    pub(super) kinds: Vec<String>,
     /// Where the files go.
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub(super) out: PathBuf,
     /// The files' name [the design's, or the first motif's].
     #[arg(long)]
     pub(super) name: Option<String>,
-    /// Refuse a size that whole pixels don't meet exactly.
-    #[arg(long)]
-    pub(super) exact: bool,
-    /// Cut the copies in the SVG at the tile's edge.
-    #[arg(long)]
-    pub(super) clip: bool,
-    /// How a TIFF is packed: deflate, lzw or none [deflate].
-    #[arg(long)]
-    pub(super) packing: Option<String>,
-    /// How a PNG keeps its colors: full, grey or palette [full].
-    #[arg(long)]
-    pub(super) colors: Option<String>,
-    /// A JPEG's quality, 1 to 100 [92].
-    #[arg(long, value_name = "N", allow_negative_numbers = true)]
-    pub(super) quality: Option<i64>,
-    /// No file may be larger, such as 25MB; if one would be, the setting that meets it is named.
-    #[arg(long, value_name = "SIZE")]
-    pub(super) max_bytes: Option<String>,
     /// Let artwork lose what this code names; may be given often.
     #[arg(long, value_name = "CODE")]
     pub(super) allow: Vec<String>,
@@ -254,9 +270,6 @@ pub(super) struct MakeArgs {
     /// Draw text whose font is not on this machine in another that is; may be given often.
     #[arg(long, value_name = "FONT=OTHER")]
     pub(super) font: Vec<String>,
-    /// How many threads paint and pack [one for each core].
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
-    pub(super) threads: Option<u16>,
     /// One JSON object on standard output; a failure leaves standard output empty.
     #[arg(long)]
     pub(super) json: bool,

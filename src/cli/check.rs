@@ -8,7 +8,7 @@ use seamfast::proof::{Judged, ProofError, Subject, area_words, evenness_words, r
 use serde_json::{Value, json};
 
 use super::args::CheckArgs;
-use super::make::limited;
+use super::input::limited;
 use super::say::{self, Failure, failure, failure_with, line};
 use super::{evenness, fitness};
 use crate::guard::Worker;

@@ -15,7 +15,7 @@ use crate::guard::Worker;
 
 /// Writes NAME.toml here; an existing file is never replaced.
 pub(super) fn run(args: &NewArgs, worker: &Worker) -> Outcome {
-    let limits = super::make::limited(&args.limits).limits()?;
+    let limits = super::input::limited(&args.limits).limits()?;
     worker.hold(&limits, 1);
     let first = args.files.first().and_then(|file| file.file_stem()).map(|stem| stem.to_string_lossy().into_owned());
     let Some(name) = args.name.clone().or(first) else {

@@ -11,7 +11,7 @@ use serde_json::json;
 
 use super::args::ProofArgs;
 use super::fitness::DPI;
-use super::make::{self, limited};
+use super::input::{self, limited};
 use super::say::{Failure, Outcome, failure, failure_with, line, warn};
 use super::watch;
 use crate::guard::Worker;
@@ -47,7 +47,7 @@ pub(super) fn run(args: &ProofArgs, worker: &Worker) -> Outcome {
         return Err(failure_with(what, "write a4 or letter"));
     };
     let own = args.input.file_stem().unwrap_or_default().to_string_lossy();
-    let name = stem(&make::typed(args.name.as_deref().unwrap_or(&own)))?;
+    let name = stem(&input::typed(args.name.as_deref().unwrap_or(&own)))?;
     let dpi = typed.map_or(DPI, Resolution::value);
     let subjects = Subject::read(&args.input, &Wanted { border: args.border, ..Wanted::new(dpi) }, &limits, worker)?;
     let others = subjects.len().saturating_sub(1);

@@ -10,15 +10,15 @@ use serde_json::json;
 
 use super::args::TossArgs;
 use super::say::{Failure, Outcome, failure, failure_with, line, warn};
-use super::{make, summary, watch};
+use super::{input, summary, watch};
 use crate::guard::Worker;
 
 /// Strews, proves, and replaces the design file by one with the new places.
 pub(super) fn run(args: &TossArgs, worker: &Worker) -> Outcome {
     let file = &args.design;
-    let text = make::design_text(file, &args.limits)?;
+    let text = input::design_text(file, &args.limits)?;
     let mut design = Design::parse(&text, file)?;
-    design.limits.append(&mut make::limited(&args.limits).limits);
+    design.limits.append(&mut input::limited(&args.limits).limits);
     let there = |e: seamfast::design::DesignError| e.in_file(file, &text);
     worker.hold(&design.limits().map_err(there)?, 1);
     worker.total(TOSS_STEPS);

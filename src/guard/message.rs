@@ -34,6 +34,8 @@ pub(crate) enum Doing {
     Reading(String),
     /// Deciding the copies.
     Planning,
+    /// Working out what is cut.
+    Cutting,
     /// Painting this motif.
     Painting(String),
     /// Putting the files in their places.
@@ -45,6 +47,7 @@ impl From<Task<'_>> for Doing {
         match task {
             Task::Reading(path) => Doing::Reading(path.to_string_lossy().into_owned()),
             Task::Planning => Doing::Planning,
+            Task::Cutting => Doing::Cutting,
             Task::Painting(motif) => Doing::Painting(motif.into()),
             Task::Placing => Doing::Placing,
         }
@@ -57,6 +60,7 @@ impl fmt::Display for Doing {
             Doing::Own => f.write_str("making the files"),
             Doing::Reading(file) => write!(f, "{file}: reading it"),
             Doing::Planning => f.write_str("planning the tile"),
+            Doing::Cutting => f.write_str("working out the cut"),
             Doing::Painting(motif) => write!(f, "{motif}: painting it"),
             Doing::Placing => f.write_str("putting the files in their places"),
         }

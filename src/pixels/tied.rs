@@ -26,7 +26,7 @@ impl PixelGrid {
     ///
     /// # Errors
     /// As [`PixelGrid::fit`] and [`PixelGrid::fit_exactly`].
-    #[allow(clippy::cast_possible_truncation, reason = "a side has at most 200 000 px")]
+    #[allow(clippy::cast_possible_truncation, reason = "a side has at most 3.6 billion units")]
     pub fn fit_tied(
         asked: [Side; 2],
         resolution: Resolution,
@@ -45,7 +45,7 @@ impl PixelGrid {
             Tie::Square => (across.width, across.width / blocks[0] * blocks[1]),
             Tie::Hexagonal => {
                 let give = match asked[0] {
-                    Side::Length(_) if !exact => (across.width as f64 * GIVE) as i64 / (both * blocks[0]),
+                    Side::Length(_) if !exact && resolution != Resolution::EMU => (across.width as f64 * GIVE) as i64 / (both * blocks[0]),
                     _ => 0,
                 };
                 let pairs = (-give..=give).map(|k| {

@@ -74,7 +74,7 @@ pub fn paper(title: &str, size: [f64; 2], picture: &PaperPicture<'_>, drawing: &
 }
 
 /// Zlib, as FlateDecode wants it; writing to memory does not fail.
-fn packed(bytes: &[u8]) -> Vec<u8> {
+pub(super) fn packed(bytes: &[u8]) -> Vec<u8> {
     let mut encoder = ZlibEncoder::new(Vec::new(), Compression::new(6));
     let _ = encoder.write_all(bytes);
     encoder.finish().unwrap_or_default()

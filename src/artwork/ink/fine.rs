@@ -137,3 +137,10 @@ pub fn narrow_gaps(
     let gaps = parts(stretches.iter().filter(ground).map(Vec::as_slice), limit);
     Some(joined(gaps, limit))
 }
+
+/// The parts of welded outlines that are narrower than `limit`, tips aside; `None` if there is more to look at than is left.
+pub fn narrow_parts(outlines: Contours, limit: f64, left: &Cell<u64>) -> Option<Vec<Narrow>> {
+    let welded = weld(outlines, FillRule::NonZero)?;
+    let stretches = narrow(&welded, Look::In, [0.0, limit], &|_| true, left)?;
+    Some(joined(parts(stretches.iter().map(Vec::as_slice), limit), limit))
+}

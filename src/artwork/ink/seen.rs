@@ -1,0 +1,286 @@
+//! What a drawing shows, as plain shapes in painting order, each of one ink: for whoever cuts instead of painting.
+//!
+//! Strokes are widened, text is outlines, clips and masks that are plain shapes come along as such. What is no
+//! shape (a picture, a filter, a soft mask) is told as a [`Hindrance`], with its place.
+
+use std::sync::Arc;
+
+use kurbo::{Affine, BezPath, Rect, Shape as _};
+use usvg::{BlendMode, ClipPath, Group, Image, ImageKind, Mask, MaskType, Node, Paint, Path};
+
+use super::super::Motif;
+use super::super::budget::Budget;
+use super::{Rule, norm, outline};
+use crate::limits::Limits;
+
+/// One shape of one ink.
+#[derive(Clone, Debug)]
+pub struct Painted {
+    /// Closed contours, in pixels of the tree.
+    pub path: BezPath,
+    /// How they are filled.
+    pub rule: Rule,
+    /// What it is painted with.
+    pub ink: InkName,
+    /// It is seen only where all of these let it through.
+    pub clips: Vec<Arc<Clip>>,
+    /// Something under it shines through.
+    pub translucent: bool,
+}
+
+/// What a shape is painted with.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum InkName {
+    /// A color, sRGB.
+    Color([u8; 3]),
+    /// A gradient, taken as one ink.
+    Named(String),
+}
+
+/// An area that lets shapes through.
+#[derive(Clone, Debug, Default)]
+pub struct Clip {
+    /// Laid one over another, in this order.
+    pub parts: Vec<ClipPart>,
+}
+
+/// One shape of a clip.
+#[derive(Clone, Debug)]
+pub struct ClipPart {
+    /// Closed contours, in pixels of the tree.
+    pub path: BezPath,
+    /// How they are filled.
+    pub rule: Rule,
+    /// It counts only within these.
+    pub clips: Vec<Arc<Clip>>,
+    /// Whether it lets through, or hides again what those before it let through.
+    pub opens: bool,
+}
+
+/// Why something of a drawing is no shape.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum HindranceKind {
+    /// A picture made of pixels.
+    Picture,
+    /// A blur, a shadow or another filter.
+    Filter,
+    /// A mask that lets things half through.
+    SoftMask,
+    /// More dashes than are worked out.
+    Dashes,
+}
+
+/// Something of a drawing that is no shape.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Hindrance {
+    /// What it is.
+    pub kind: HindranceKind,
+    /// Its id in the drawing, if it has one.
+    pub id: Option<String>,
+    /// Where it lies, in pixels of the tree.
+    pub at: Rect,
+}
+
+/// All that a drawing shows.
+#[derive(Clone, Debug, Default)]
+pub struct Seen {
+    /// In painting order.
+    pub shapes: Vec<Painted>,
+    /// What is left out.
+    pub hindrances: Vec<Hindrance>,
+}
+
+impl Motif {
+    /// What it shows. Strokes are widened this exactly, in pixels of the tree.
+    pub fn seen(&self, exact: f64, limits: &Limits) -> Seen {
+        let budget = Budget::new(*limits);
+        let mut walk = Walk { exact, budget: &budget, seen: Seen::default() };
+        walk.group(self.tree().root(), &Place { to: Affine::IDENTITY, clips: Vec::new(), translucent: false });
+        walk.seen
+    }
+}
+
+struct Walk<'a> {
+    exact: f64,
+    budget: &'a Budget,
+    seen: Seen,
+}
+
+#[derive(Clone)]
+struct Place {
+    to: Affine,
+    clips: Vec<Arc<Clip>>,
+    translucent: bool,
+}
+
+impl Walk<'_> {
+    fn group(&mut self, group: &Group, place: &Place) {
+        if group.opacity().get() == 0.0 {
+            return;
+        }
+        let mut place = place.clone();
+        place.to *= outline::affine(group.transform());
+        place.translucent |= group.opacity().get() < 1.0 || group.blend_mode() != BlendMode::Normal;
+        if !group.filters().is_empty() {
+            self.hinder(HindranceKind::Filter, group.id(), group.abs_layer_bounding_box());
+            return;
+        }
+        if let Some(clip) = group.clip_path() {
+            self.clip(clip, place.to, &mut place.clips);
+        }
+        if let Some(mask) = group.mask()
+            && !self.mask(mask, place.to, &mut place.clips)
+        {
+            self.hinder(HindranceKind::SoftMask, mask.id(), group.abs_layer_bounding_box());
+            return;
+        }
+        self.nodes(group, &place);
+    }
+
+    fn nodes(&mut self, group: &Group, place: &Place) {
+        for node in group.children() {
+            match node {
+                Node::Group(inner) => self.group(inner, place),
+                Node::Path(path) => self.path(path, place),
+                Node::Text(text) => self.group(text.flattened(), place),
+                Node::Image(image) => self.image(image, place),
+            }
+        }
+    }
+
+    fn image(&mut self, image: &Image, place: &Place) {
+        match image.kind() {
+            _ if !image.is_visible() => {}
+            ImageKind::SVG(tree) => self.group(tree.root(), place),
+            _ => self.hinder(HindranceKind::Picture, image.id(), image.abs_bounding_box()),
+        }
+    }
+
+    fn path(&mut self, path: &Path, place: &Place) {
+        if !path.is_visible() {
+            return;
+        }
+        let fill = |walk: &mut Self| {
+            if let Some(fill) = path.fill().filter(|fill| outline::visible(fill.paint(), fill.opacity()))
+                && let Some(shape) = outline::fill(path, fill, place.to)
+            {
+                walk.paint(shape.path, shape.rule, fill.paint(), fill.opacity(), place);
+            }
+        };
+        let stroke = |walk: &mut Self| {
+            if let Some(stroke) = path.stroke().filter(|stroke| outline::visible(stroke.paint(), stroke.opacity())) {
+                match walk.widened(path, stroke, place.to) {
+                    Some(line) => walk.paint(line, Rule::NonZero, stroke.paint(), stroke.opacity(), place),
+                    None => walk.hinder(HindranceKind::Dashes, path.id(), path.abs_stroke_bounding_box()),
+                }
+            }
+        };
+        match path.paint_order() {
+            usvg::PaintOrder::FillAndStroke => {
+                fill(self);
+                stroke(self);
+            }
+            usvg::PaintOrder::StrokeAndFill => {
+                stroke(self);
+                fill(self);
+            }
+        }
+    }
+
+    fn widened(&self, path: &Path, stroke: &usvg::Stroke, to: Affine) -> Option<BezPath> {
+        let centre = outline::bez(path.data());
+        let box_of = centre.bounding_box();
+        // Never finer than a millionth of the whole, lest a huge path take for ever.
+        let exact = (self.exact / norm(to).max(1e-9)).max(1e-6 * box_of.width().max(box_of.height()));
+        let line = outline::widened(&centre, stroke, exact, self.budget)?;
+        Some(to * outline::close(&line))
+    }
+
+    fn paint(&mut self, path: BezPath, rule: Rule, paint: &Paint, opacity: usvg::Opacity, place: &Place) {
+        let named = |id: &str| InkName::Named(if id.is_empty() { "gradient".into() } else { format!("gradient {id}") });
+        let ink = match paint {
+            Paint::Color(c) => InkName::Color([c.red, c.green, c.blue]),
+            Paint::LinearGradient(gradient) => named(gradient.id()),
+            Paint::RadialGradient(gradient) => named(gradient.id()),
+            Paint::Pattern(pattern) => InkName::Named(format!("pattern {}", pattern.id())),
+        };
+        let translucent = place.translucent || opacity.get() < 1.0;
+        self.seen.shapes.push(Painted { path, rule, ink, clips: place.clips.clone(), translucent });
+    }
+
+    fn hinder(&mut self, kind: HindranceKind, id: &str, at: impl Into<Bounds>) {
+        let id = (!id.is_empty()).then(|| id.to_owned());
+        self.seen.hindrances.push(Hindrance { kind, id, at: at.into().0 });
+    }
+
+    /// A clip, and those it lies within.
+    fn clip(&mut self, clip: &ClipPath, to: Affine, clips: &mut Vec<Arc<Clip>>) {
+        let mut parts = Vec::new();
+        self.clip_parts(clip.root(), to * outline::affine(clip.transform()), &[], &mut parts);
+        clips.push(Arc::new(Clip { parts }));
+        if let Some(outer) = clip.clip_path() {
+            self.clip(outer, to, clips);
+        }
+    }
+
+    /// Fills only: strokes and colors don't count in a clip.
+    fn clip_parts(&mut self, group: &Group, to: Affine, within: &[Arc<Clip>], parts: &mut Vec<ClipPart>) {
+        for node in group.children() {
+            match node {
+                Node::Path(path) if path.is_visible() => {
+                    if let Some(shape) = path.fill().and_then(|fill| outline::fill(path, fill, to)) {
+                        parts.push(ClipPart { path: shape.path, rule: shape.rule, clips: within.to_vec(), opens: true });
+                    }
+                }
+                Node::Text(text) => self.clip_parts(text.flattened(), to, within, parts),
+                Node::Group(inner) => {
+                    let to = to * outline::affine(inner.transform());
+                    let mut within = within.to_vec();
+                    if let Some(clip) = inner.clip_path() {
+                        self.clip(clip, to, &mut within);
+                    }
+                    self.clip_parts(inner, to, &within, parts);
+                }
+                Node::Path(_) | Node::Image(_) => {}
+            }
+        }
+    }
+
+    /// A mask of shapes that let all through, or nothing; `false` if it is not one.
+    fn mask(&self, mask: &Mask, to: Affine, clips: &mut Vec<Arc<Clip>>) -> bool {
+        let mut inner = Walk { exact: self.exact, budget: self.budget, seen: Seen::default() };
+        inner.group(mask.root(), &Place { to, clips: Vec::new(), translucent: false });
+        if !inner.seen.hindrances.is_empty() {
+            return false;
+        }
+        let mut parts = Vec::new();
+        for shape in inner.seen.shapes {
+            let opens = match (mask.kind(), &shape.ink) {
+                _ if shape.translucent => return false,
+                (MaskType::Alpha, InkName::Color(_)) | (MaskType::Luminance, InkName::Color([255, 255, 255])) => true,
+                (MaskType::Luminance, InkName::Color([0, 0, 0])) => false,
+                _ => return false,
+            };
+            parts.push(ClipPart { path: shape.path, rule: shape.rule, clips: shape.clips, opens });
+        }
+        clips.push(Arc::new(Clip { parts }));
+        let window = to * super::filter::rect(mask.rect()).to_path(0.1);
+        let window = ClipPart { path: window, rule: Rule::NonZero, clips: Vec::new(), opens: true };
+        clips.push(Arc::new(Clip { parts: vec![window] }));
+        mask.mask().is_none_or(|outer| self.mask(outer, to, clips))
+    }
+}
+
+struct Bounds(Rect);
+
+impl From<usvg::Rect> for Bounds {
+    fn from(r: usvg::Rect) -> Bounds {
+        Bounds(Rect::new(r.left().into(), r.top().into(), r.right().into(), r.bottom().into()))
+    }
+}
+
+impl From<usvg::NonZeroRect> for Bounds {
+    fn from(r: usvg::NonZeroRect) -> Bounds {
+        r.to_rect().into()
+    }
+}

@@ -1,0 +1,45 @@
+//! Why nothing is cut.
+
+use kurbo::Rect;
+
+use crate::artwork::Hindrance;
+use crate::length::Unit;
+
+/// Why nothing is cut. Places are true sizes on the goods, from their upper left corner.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+pub enum CutError {
+    /// No ink inside the window, or everything covered.
+    #[error("there is nothing to cut")]
+    Nothing,
+    /// Parts of a stencil that hang on nothing.
+    #[error("{} of the stencil would fall out: {}", count(.0.len(), "part", "parts"), places(.0))]
+    Islands(Vec<Rect>),
+    /// A piece that no sheet holds.
+    #[error("a piece at {} does not fit a sheet of {sheet}", place(piece))]
+    TooLarge {
+        /// Its bounds.
+        piece: Rect,
+        /// What a sheet takes, without its margins.
+        sheet: String,
+    },
+    /// Things that are no shapes, each with the number of its motif.
+    #[error("{} no shape and can't be cut", count(.0.len(), "thing is", "things are"))]
+    NoShape(Vec<(usize, Hindrance)>),
+}
+
+/// `1 part`, `3 parts`.
+pub(super) fn count(number: usize, one: &str, many: &str) -> String {
+    format!("{number} {}", if number == 1 { one } else { many })
+}
+
+/// `12.5 × 8 mm at 40, 31.2 mm`.
+pub fn place(bounds: &Rect) -> String {
+    let mm = |n: f64| crate::length::trim_zeros(&format!("{:.2}", n / Unit::Mm.emu() as f64)).to_owned();
+    format!("{}, {} mm, {} × {} mm large", mm(bounds.x0), mm(bounds.y0), mm(bounds.width()), mm(bounds.height()))
+}
+
+fn places(all: &[Rect]) -> String {
+    let shown: Vec<String> = all.iter().take(5).map(place).collect();
+    let more = all.len().saturating_sub(5);
+    if more > 0 { format!("{}; and {more} more", shown.join("; ")) } else { shown.join("; ") }
+}

@@ -1,0 +1,234 @@
+//! One cut, from the plan to paths in the order in which they are followed.
+
+use kurbo::{Affine, BezPath, Point, Rect, Shape as _, Vec2};
+
+use super::checks::{self, Checks, Found};
+use super::error::CutError;
+use super::grow::Corner;
+use super::laid::Laid;
+use super::mode::{Islands, Layer, Mode};
+use super::route::{self, Route};
+use super::sheets::{self, Sheets};
+use super::trim;
+use crate::artwork::{Hindrance, HindranceKind, InkName, Motif};
+use crate::length::{Length, Size};
+use crate::limits::Limits;
+use crate::wrap::Copies;
+
+/// What is to be cut and how. Lengths are true sizes on the goods.
+#[derive(Clone, Debug)]
+pub struct Settings {
+    /// The pieces.
+    pub mode: Mode,
+    /// Tiles across and down, or a piece of cloth.
+    pub goods: Goods,
+    /// Whether the cloth goes on below: lines end at its upper and lower edge instead of running along it.
+    pub roll: bool,
+    /// How much the beam or blade takes away; each piece grows by half of it.
+    pub kerf: Length,
+    /// How far curves may move to become fewer; nothing keeps them as they are.
+    pub simplify: Length,
+    /// What is too small.
+    pub checks: Checks,
+    /// Sheets that pieces are laid on; else all stay where they lie on the cloth.
+    pub sheets: Option<Sheets>,
+    /// A frame around all pieces, so far from them, by which the waste comes off.
+    pub weed_border: Option<Length>,
+    /// Lines through the waste, so far apart.
+    pub weed_lines: Option<Length>,
+    /// Crosses at the corners, by which layers are laid over one another.
+    pub marks: bool,
+    /// Along the cut, and between cuts, a second.
+    pub speeds: [Length; 2],
+    /// What is left out, since it is no shape; all else that is none is refused.
+    pub skip: Vec<HindranceKind>,
+}
+
+/// How much of the cloth.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Goods {
+    /// So many tiles.
+    Tiles([i64; 2]),
+    /// So large.
+    Cloth(Size),
+}
+
+/// A path to follow, in EMU from the sheet's upper left corner.
+#[derive(Clone, Debug)]
+pub struct CutPath {
+    /// Lines and curves.
+    pub path: BezPath,
+    /// Whether it ends where it begins.
+    pub closed: bool,
+}
+
+/// Paths of one material on one sheet.
+#[derive(Clone, Debug)]
+pub struct CutLayer {
+    /// What it is called in files.
+    pub name: String,
+    /// Its ink, if it has one.
+    pub ink: Option<InkName>,
+    /// In the order in which they are cut.
+    pub paths: Vec<CutPath>,
+    /// What following them takes.
+    pub route: Route,
+    /// Pieces of it.
+    pub pieces: usize,
+    /// Their area in square mm, of the polygons.
+    pub area_mm2: f64,
+}
+
+/// One sheet.
+#[derive(Clone, Debug)]
+pub struct CutSheet {
+    /// Added to a file's name; empty if there is one sheet.
+    pub name: String,
+    /// Its true size.
+    pub size: Size,
+    /// In painting order.
+    pub layers: Vec<CutLayer>,
+}
+
+/// Everything that is cut, and what is to be said of it.
+#[derive(Clone, Debug)]
+pub struct Cut {
+    /// At least one.
+    pub sheets: Vec<CutSheet>,
+    /// What is too small, and where.
+    pub found: Vec<Found>,
+    /// Parts of a stencil that fall out.
+    pub islands: Vec<Rect>,
+    /// Bridges of a stencil.
+    pub bridges: Vec<[Point; 2]>,
+    /// What is no shape and was left out, and the motif it belongs to.
+    pub left_out: Vec<(usize, Hindrance)>,
+    /// Motifs of which something shines through; it is cut as if it covered.
+    pub translucent: Vec<usize>,
+    /// Outlines that stand as polygons, since their curves would have crossed.
+    pub polygons: usize,
+}
+
+impl Cut {
+    /// Works out a cut. `copies` are planned on whole EMU.
+    ///
+    /// # Errors
+    /// Nothing to cut, islands that are refused, a piece that no sheet holds.
+    pub fn of(copies: &Copies, motifs: &[Motif], settings: &Settings, limits: &Limits) -> Result<Cut, CutError> {
+        let tile = copies.tile();
+        let [width, height] = match settings.goods {
+            Goods::Tiles([across, down]) => [tile.width * across, tile.height * down],
+            Goods::Cloth(size) => [size.width.emu(), size.height.emu()],
+        };
+        let window = [0, 0, width, height];
+        // What lies outside may still reach in once it has grown.
+        let beyond = settings.mode.reach();
+        let laid = &mut Laid::of(copies, motifs, [-beyond, -beyond, width + beyond, height + beyond], limits);
+        let left_out = std::mem::take(&mut laid.left_out);
+        if left_out.iter().any(|(_, one)| !settings.skip.contains(&one.kind)) {
+            return Err(CutError::NoShape(left_out.into_iter().filter(|(_, one)| !settings.skip.contains(&one.kind)).collect()));
+        }
+        let made = settings.mode.layers(laid, window)?;
+        let mut layers = made.layers;
+        let found = checks::look(&layers, &settings.checks);
+        let kerf = settings.kerf.emu() as f64 / 2.0;
+        for layer in &mut layers {
+            layer.region = laid.plane.grown(&layer.region, kerf, Corner::Round);
+        }
+        let mut polygons = 0;
+        let mut drawn = |layer: &Layer| {
+            let exact = if settings.mode.abuts() { 0.0 } else { settings.simplify.emu() as f64 };
+            let outlines = laid.plane.outlines(&layer.region, exact);
+            polygons += outlines.iter().filter(|outline| outline.chords).count();
+            outlines
+        };
+        let drawn: Vec<_> = layers.iter().map(|layer| (layer, drawn(layer))).collect();
+        let frame = settings.mode.frame();
+        let goods = Rect::new(-frame, -frame, width as f64 + frame, height as f64 + frame);
+        let placed = match &settings.sheets {
+            Some(sheets) => sheets::fit(&drawn, goods, sheets)?,
+            None => vec![sheets::whole(&drawn, goods)],
+        };
+        let sheets = placed.into_iter().map(|sheet| finish(sheet, settings)).collect();
+        let translucent = laid.translucent.iter().copied().collect();
+        Ok(Cut { sheets, found, islands: made.islands, bridges: made.bridges, left_out, translucent, polygons })
+    }
+}
+
+impl Mode {
+    /// How far something outside the window may reach into it, in whole EMU.
+    #[allow(clippy::cast_possible_truncation, reason = "a distance on the goods")]
+    fn reach(&self) -> i64 {
+        match self {
+            Mode::Outline { distance, .. } => distance.abs().ceil() as i64 * 2,
+            _ => 0,
+        }
+    }
+
+    /// Whether pieces of several layers share their edges.
+    fn abuts(&self) -> bool {
+        matches!(self, Mode::Inlay { .. })
+    }
+
+    fn frame(&self) -> f64 {
+        match self {
+            Mode::Stencil { frame, .. } => *frame,
+            _ => 0.0,
+        }
+    }
+}
+
+/// Adds what helps weeding and laying over one another, and puts all in order.
+fn finish(mut sheet: sheets::Placed, settings: &Settings) -> CutSheet {
+    let around = [settings.weed_border, settings.weed_lines.map(|_| trim::BORDER)].into_iter().flatten().max();
+    let mut grow = around.map_or(0.0, |border| border.emu() as f64);
+    if settings.marks {
+        grow += trim::MARK;
+    }
+    if settings.sheets.is_none() && grow > 0.0 {
+        let by = Vec2::new(grow, grow);
+        sheet.size = sheet.size + kurbo::Size::new(2.0 * grow, 2.0 * grow);
+        sheet.layers.iter_mut().for_each(|layer| layer.moved(by));
+        sheet.goods = sheet.goods + by;
+    }
+    let marks = if settings.marks { trim::marks(sheet.size) } else { Vec::new() };
+    let layers = sheet.layers.into_iter().map(|layer| {
+        let pieces = layer.outlines.iter().filter(|outline| !outline.hole).count();
+        let area = layer.outlines.iter().map(|outline| outline.path.area()).sum::<f64>().abs();
+        let mut last = Vec::new();
+        if let Some(border) = around {
+            last = trim::weed(&layer.outlines, border, settings.weed_lines);
+        }
+        let mut paths = Vec::new();
+        for outline in layer.outlines {
+            if settings.roll {
+                paths.extend(trim::open_ends(&outline.path, sheet.goods));
+            } else {
+                paths.push(CutPath { path: outline.path, closed: true });
+            }
+        }
+        let (mut paths, mut route) = route::route(paths, settings.speeds);
+        for path in marks.iter().cloned().chain(last) {
+            route.add(&path, paths.last(), settings.speeds);
+            paths.push(path);
+        }
+        let area_mm2 = area / (36_000.0 * 36_000.0);
+        CutLayer { name: layer.name, ink: layer.ink, paths, route, pieces, area_mm2 }
+    });
+    CutSheet { name: sheet.name, layers: layers.collect(), size: sheets::true_size(sheet.size) }
+}
+
+impl sheets::PlacedLayer {
+    fn moved(&mut self, by: Vec2) {
+        for outline in &mut self.outlines {
+            outline.path.apply_affine(Affine::translate(by));
+        }
+    }
+}
+
+impl Islands {
+    /// Whether bridges are wished.
+    pub fn are_bridged(&self) -> bool {
+        matches!(self, Islands::Bridge(_))
+    }
+}

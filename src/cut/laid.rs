@@ -1,0 +1,143 @@
+//! What is seen of the cloth, shape by shape in painting order, on the plane.
+
+use std::collections::{BTreeSet, HashMap};
+use std::sync::Arc;
+
+use kurbo::{Affine, Rect};
+
+use super::plane::{EXACT, Plane, Whole};
+use super::region::Region;
+use crate::artwork::{Clip, Hindrance, InkName, Motif, Painted, Seen, stretch};
+use crate::limits::Limits;
+use crate::wrap::Copies;
+
+/// A shape of one ink, whole.
+#[derive(Clone, Debug)]
+pub struct LaidShape {
+    /// Its ink, counted in [`Laid::inks`].
+    pub ink: usize,
+    /// What it covers.
+    pub region: Region,
+    bounds: Rect,
+}
+
+/// Everything that lies on a piece of cloth.
+#[derive(Debug, Default)]
+pub struct Laid {
+    /// The curves.
+    pub plane: Plane,
+    /// In painting order.
+    pub shapes: Vec<LaidShape>,
+    /// In the order in which they first appear.
+    pub inks: Vec<InkName>,
+    /// What is no shape and was left out, and the motif it belongs to.
+    pub left_out: Vec<(usize, Hindrance)>,
+    /// Motifs that let something shine through; it is cut as if it covered.
+    pub translucent: BTreeSet<usize>,
+}
+
+impl Laid {
+    /// Lays all copies that reach a window of the cloth, in EMU. `copies` are planned on whole EMU.
+    pub fn of(copies: &Copies, motifs: &[Motif], window: [i64; 4], limits: &Limits) -> Laid {
+        let mut laid = Laid::default();
+        let mut known: HashMap<usize, Seen> = HashMap::new();
+        for mark in copies.marks() {
+            let motif = &motifs[mark.motif];
+            let to = mark.to_units(motif, [0, 0]);
+            let Some(ink) = motif.ink().bounds(to) else { continue };
+            let steps = copies.steps_into([ink.x0, ink.y0, ink.x1, ink.y1], window);
+            if steps.is_empty() {
+                continue;
+            }
+            let [most, _] = stretch(to);
+            let seen = known.entry(mark.motif).or_insert_with(|| {
+                let seen = motif.seen(EXACT / 2.0 / most, limits);
+                laid.left_out.extend(seen.hindrances.iter().map(|hindrance| (mark.motif, hindrance.clone())));
+                if seen.shapes.iter().any(|shape| shape.translucent) {
+                    laid.translucent.insert(mark.motif);
+                }
+                seen
+            });
+            let home = laid.home(seen, to);
+            for step in steps {
+                for (ink, region) in &home {
+                    let region = laid.plane.moved(region, step);
+                    laid.put(*ink, region);
+                }
+            }
+        }
+        laid
+    }
+
+    fn put(&mut self, ink: usize, region: Region) {
+        if let Some(bounds) = region.bounds() {
+            self.shapes.push(LaidShape { ink, region, bounds });
+        }
+    }
+
+    /// A motif's shapes under one transform.
+    fn home(&mut self, seen: &Seen, to: Affine) -> Vec<(usize, Region)> {
+        let mut clips = Clips { to, known: HashMap::new() };
+        let mut home: Vec<(usize, Region)> = Vec::new();
+        for Painted { path, rule, ink, clips: within, .. } in &seen.shapes {
+            let mut region = self.plane.lay(&(to * path), *rule);
+            for clip in within {
+                region = region.within(&clips.region(clip, &mut self.plane));
+            }
+            if region.is_empty() {
+                continue;
+            }
+            let ink = self.inks.iter().position(|known| known == ink).unwrap_or_else(|| {
+                self.inks.push(ink.clone());
+                self.inks.len() - 1
+            });
+            match home.last_mut() {
+                // One ink over itself is one shape.
+                Some((last, below)) if *last == ink => *below = Region::union([&*below, &region]),
+                _ => home.push((ink, region)),
+            }
+        }
+        home
+    }
+
+    /// What is seen of each shape: what no shape of another ink covers.
+    pub fn visible(&self) -> Vec<Region> {
+        let near = |a: &Rect, b: &Rect| a.x0 <= b.x1 && b.x0 <= a.x1 && a.y0 <= b.y1 && b.y0 <= a.y1;
+        let seen = self.shapes.iter().enumerate().map(|(index, shape)| {
+            let above = self.shapes[index + 1..].iter();
+            let above = above.filter(|over| over.ink != shape.ink && near(&over.bounds, &shape.bounds));
+            shape.region.without(&Region::union(above.map(|over| &over.region)))
+        });
+        seen.collect()
+    }
+
+    /// An upright rectangle in EMU.
+    pub fn rectangle(&mut self, [x0, y0, x1, y1]: [Whole; 4]) -> Region {
+        let [x0, y0, x1, y1] = [x0, y0, x1, y1].map(|n| n as f64);
+        self.plane.lay(&kurbo::Shape::to_path(&Rect::new(x0, y0, x1, y1), 0.1), crate::artwork::Rule::NonZero)
+    }
+}
+
+/// The clips of one motif, each laid once.
+struct Clips {
+    to: Affine,
+    known: HashMap<*const Clip, Region>,
+}
+
+impl Clips {
+    fn region(&mut self, clip: &Arc<Clip>, plane: &mut Plane) -> Region {
+        if let Some(region) = self.known.get(&Arc::as_ptr(clip)) {
+            return region.clone();
+        }
+        let mut all = Region::default();
+        for part in &clip.parts {
+            let mut region = plane.lay(&(self.to * &part.path), part.rule);
+            for outer in &part.clips {
+                region = region.within(&self.region(outer, plane));
+            }
+            all = if part.opens { Region::union([&all, &region]) } else { all.without(&region) };
+        }
+        self.known.insert(Arc::as_ptr(clip), all.clone());
+        all
+    }
+}

@@ -1,0 +1,135 @@
+//! Regions and their booleans: polygons on whole numbers, so nothing depends on an order of rounding.
+
+use i_overlay::core::edge_overlay::{EdgeOverlay, InputEdge};
+use i_overlay::core::fill_rule::FillRule;
+use i_overlay::core::overlay::ShapeType;
+use i_overlay::core::overlay_rule::OverlayRule;
+use kurbo::Rect;
+
+use crate::artwork::Rule;
+
+use super::plane::{Chord, Spot, Whole, point};
+
+/// One side of a ring; it ends where the next begins.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Edge {
+    pub from: Spot,
+    pub chord: Chord,
+}
+
+/// A closed line of sides.
+pub(super) type Ring = Vec<Edge>;
+
+/// An area: pieces that don't overlap, each an outer ring and then its holes, which turn the other way.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Region {
+    pub(super) pieces: Vec<Vec<Ring>>,
+}
+
+impl Region {
+    pub(super) fn settled(rings: &[Ring], rule: Rule) -> Region {
+        let mut overlay = EdgeOverlay::new(rings.iter().map(Vec::len).sum());
+        rings.iter().for_each(|ring| add(&mut overlay, ring, ShapeType::Subject));
+        Region::of(overlay, OverlayRule::Subject, rule.into())
+    }
+
+    fn of(mut overlay: EdgeOverlay<Whole, Chord>, rule: OverlayRule, fill: FillRule) -> Region {
+        let edge = |side: i_overlay::vector::edge::DataVectorEdge<Whole, Chord>| Edge { from: side.a, chord: side.data };
+        let shapes = overlay.build_vector_shapes(rule, fill);
+        let pieces = shapes.into_iter().map(|shape| shape.into_iter().map(|ring| ring.into_iter().map(edge).collect()).collect());
+        Region { pieces: pieces.collect() }
+    }
+
+    /// All of them together.
+    pub fn union<'a>(regions: impl IntoIterator<Item = &'a Region>) -> Region {
+        let mut overlay = EdgeOverlay::new(0);
+        let mut count = 0;
+        let mut only = None;
+        for region in regions {
+            region.rings().for_each(|ring| add(&mut overlay, ring, ShapeType::Subject));
+            count += usize::from(!region.is_empty());
+            only = Some(region).filter(|region| !region.is_empty()).or(only);
+        }
+        match only {
+            Some(region) if count == 1 => region.clone(),
+            _ => Region::of(overlay, OverlayRule::Subject, FillRule::NonZero),
+        }
+    }
+
+    /// What the other does not cover.
+    pub fn without(&self, other: &Region) -> Region {
+        if self.is_empty() || other.is_empty() { self.clone() } else { self.with(other, OverlayRule::Difference) }
+    }
+
+    /// What both cover.
+    pub fn within(&self, other: &Region) -> Region {
+        self.with(other, OverlayRule::Intersect)
+    }
+
+    /// What one of them covers, and not the other.
+    pub fn against(&self, other: &Region) -> Region {
+        self.with(other, OverlayRule::Xor)
+    }
+
+    fn with(&self, other: &Region, rule: OverlayRule) -> Region {
+        let sides = |region: &Region| region.rings().map(Vec::len).sum::<usize>();
+        let mut overlay = EdgeOverlay::new(sides(self) + sides(other));
+        self.rings().for_each(|ring| add(&mut overlay, ring, ShapeType::Subject));
+        other.rings().for_each(|ring| add(&mut overlay, ring, ShapeType::Clip));
+        Region::of(overlay, rule, FillRule::NonZero)
+    }
+
+    /// Whether it covers nothing.
+    pub fn is_empty(&self) -> bool {
+        self.pieces.is_empty()
+    }
+
+    /// Its pieces, each a region.
+    pub fn pieces(&self) -> impl Iterator<Item = Region> + '_ {
+        self.pieces.iter().map(|piece| Region { pieces: vec![piece.clone()] })
+    }
+
+    /// The covered area in square EMU, of the polygons.
+    pub fn area(&self) -> f64 {
+        self.rings().map(|ring| ring_area(ring)).sum::<f64>().abs()
+    }
+
+    /// The least upright rectangle around it, in EMU.
+    pub fn bounds(&self) -> Option<Rect> {
+        let corners = self.pieces.iter().filter_map(|piece| piece.first()).flatten();
+        corners.map(|edge| Rect::from_points(point(edge.from), point(edge.from))).reduce(|a, b| a.union(b))
+    }
+
+    /// Whether a place lies inside.
+    pub(super) fn holds(&self, at: kurbo::Point) -> bool {
+        let crossings = self.rings().flat_map(|ring| ring.iter().zip(ring.iter().cycle().skip(1))).filter(|(a, b)| {
+            let (a, b) = (point(a.from), point(b.from));
+            (a.y <= at.y) != (b.y <= at.y) && at.x < a.x + (b.x - a.x) * (at.y - a.y) / (b.y - a.y)
+        });
+        crossings.count() % 2 == 1
+    }
+
+    pub(super) fn rings(&self) -> impl Iterator<Item = &Ring> {
+        self.pieces.iter().flatten()
+    }
+
+    pub(super) fn map(&self, mut change: impl FnMut(Edge) -> Edge) -> Region {
+        let pieces = self.pieces.iter();
+        let mut ring = |ring: &Ring| ring.iter().map(|edge| change(*edge)).collect();
+        Region { pieces: pieces.map(|piece| piece.iter().map(&mut ring).collect()).collect() }
+    }
+}
+
+/// Twice nothing for a line to and fro; the sign says which way a ring turns.
+pub(super) fn ring_area(ring: &Ring) -> f64 {
+    let Some(first) = ring.first() else { return 0.0 };
+    let origin = first.from;
+    let off = |edge: &Edge| ((edge.from.x - origin.x) as f64, (edge.from.y - origin.y) as f64);
+    let next = ring.iter().cycle().skip(1);
+    ring.iter().zip(next).map(|(a, b)| (off(a), off(b))).map(|(a, b)| a.0 * b.1 - a.1 * b.0).sum::<f64>() / 2.0
+}
+
+fn add(overlay: &mut EdgeOverlay<Whole, Chord>, ring: &Ring, kind: ShapeType) {
+    let next = ring.iter().cycle().skip(1);
+    overlay.add_edges(ring.iter().zip(next).map(|(a, b)| InputEdge { a: a.from, b: b.from, data: a.chord }), kind);
+}

@@ -1,0 +1,135 @@
+//! Order → cut: the plan on whole EMU, and what is cut of it.
+
+use super::error::DesignError;
+use super::order::Order;
+use crate::artwork::{Hindrance, HindranceKind};
+use crate::cut::{Cut, CutError, Settings};
+use crate::pixels::{PixelError, Resolution, Side};
+use crate::wrap::Copies;
+
+/// Why nothing is cut.
+#[derive(Debug, thiserror::Error)]
+pub enum CuttingError {
+    /// A size that is too large, or that the layout can't carry.
+    #[error(transparent)]
+    Size(#[from] PixelError),
+    /// The design is at fault.
+    #[error(transparent)]
+    Design(#[from] DesignError),
+    /// Something of the drawings is no shape: the motif's name, what, its id, and its place in mm on the motif's page.
+    #[error("{}", said(.0))]
+    NoShape(Vec<NoShape>),
+    /// Nothing to cut, or not so.
+    #[error(transparent)]
+    Cut(#[from] CutError),
+}
+
+/// Something of a drawing that is no shape.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NoShape {
+    /// The motif.
+    pub motif: String,
+    /// What it is.
+    pub kind: HindranceKind,
+    /// Its id in the drawing.
+    pub id: Option<String>,
+    /// Its left upper corner and its size, in pixels of the drawing.
+    pub at: [f64; 4],
+}
+
+impl HindranceKind {
+    /// All of them.
+    pub const ALL: [HindranceKind; 4] =
+        [HindranceKind::Picture, HindranceKind::Filter, HindranceKind::SoftMask, HindranceKind::Dashes];
+
+    /// The code to leave it out by.
+    pub const fn code(self) -> &'static str {
+        match self {
+            HindranceKind::Picture => "picture",
+            HindranceKind::Filter => "filter",
+            HindranceKind::SoftMask => "soft-mask",
+            HindranceKind::Dashes => "dashes",
+        }
+    }
+
+    /// In words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            HindranceKind::Picture => "a picture made of pixels",
+            HindranceKind::Filter => "a filter, such as a blur or a shadow",
+            HindranceKind::SoftMask => "a mask that lets things half through",
+            HindranceKind::Dashes => "a line of too many dashes",
+        }
+    }
+
+    /// What to do about it.
+    pub const fn remedy(self) -> &'static str {
+        match self {
+            HindranceKind::Picture => "draw or trace it as shapes",
+            HindranceKind::Filter => "take the filter away, or draw what it shows as shapes",
+            HindranceKind::SoftMask => "cut the shape with a clip path instead",
+            HindranceKind::Dashes => "draw longer dashes, or a plain line",
+        }
+    }
+}
+
+/// `limpet: a picture made of pixels (glow) at 12, 30, 40 × 20 px large`.
+impl std::fmt::Display for NoShape {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let id = self.id.as_ref().map_or_else(String::new, |id| format!(" ({id})"));
+        let [x, y, width, height] = self.at;
+        write!(
+            f,
+            "{}: {}{id} at {x:.0}, {y:.0} of the drawing, {width:.0} × {height:.0} px large",
+            self.motif,
+            self.kind.words()
+        )
+    }
+}
+
+fn said(all: &[NoShape]) -> String {
+    let mut text = String::from("what is no shape can't be cut");
+    for one in all.iter().take(20) {
+        text.push_str(&format!("\n  {one}"));
+    }
+    if all.len() > 20 {
+        text.push_str(&format!("\n  and {} more", all.len() - 20));
+    }
+    text
+}
+
+impl Order {
+    /// Works out a cut of the goods, as large as the design asks: nothing is rounded to pixels.
+    ///
+    /// # Errors
+    /// A size out of range, and what [`Cut::of`] refuses.
+    pub fn cut(&self, settings: &Settings) -> Result<Cut, CuttingError> {
+        let copies = self.on_emu()?;
+        Cut::of(&copies, &self.motifs, settings, &self.limits).map_err(|error| match error {
+            CutError::NoShape(all) => CuttingError::NoShape(self.no_shapes(&all)),
+            other => other.into(),
+        })
+    }
+
+    /// What a cut leaves out, in words.
+    pub fn no_shapes(&self, left_out: &[(usize, Hindrance)]) -> Vec<NoShape> {
+        let told = left_out.iter().map(|(motif, hindrance)| NoShape {
+            motif: self.motifs[*motif].name().into(),
+            kind: hindrance.kind,
+            id: hindrance.id.clone(),
+            at: [hindrance.at.x0, hindrance.at.y0, hindrance.at.width(), hindrance.at.height()],
+        });
+        told.collect()
+    }
+
+    /// The copies on a plane of whole EMU.
+    fn on_emu(&self) -> Result<Copies, CuttingError> {
+        let delivery = &self.deliveries[0];
+        let (sides, blocks) = delivery.asked;
+        let asked = sides.map(|side| Side::Length(side.length(delivery.grid.resolution())));
+        let grid = self.arrangement.fit((asked, blocks), Resolution::EMU, false)?;
+        let unfit = || DesignError::new(format!("a tile of {} can't carry the layout {}", grid.size(), self.arrangement));
+        let repeat = self.on_grid(&grid, blocks, None).ok_or_else(unfit)?;
+        Ok(Copies::plan(&repeat, &self.motifs))
+    }
+}
