@@ -46,7 +46,7 @@ pub(super) fn hold(plane: &mut Plane, sheet: Region, islands: Islands, out: &mut
             Ok(parts[main].clone())
         }
         Islands::Bridge(Bridging { width }) => {
-            let ties = ties(&parts);
+            let ties = ties(&parts, main);
             let strips: Vec<Region> = ties.iter().map(|tie| strip(plane, tie, width)).collect();
             // Only over the openings that they cross: a strip may reach through a thin part into the next.
             let over: Vec<Region> = Region::union(&strips).without(&sheet).pieces().collect();
@@ -69,14 +69,18 @@ fn strip(plane: &mut Plane, tie: &Tie, width: f64) -> Region {
     plane.lay(&strip, Rule::NonZero)
 }
 
-/// The ties that make one of all parts.
-fn ties(parts: &[Region]) -> Vec<Tie> {
+/// The ties that make all parts one with the main part.
+fn ties(parts: &[Region], main: usize) -> Vec<Tie> {
     let grid = Grid::of(parts);
     let mut group: Vec<usize> = (0..parts.len()).collect();
     let mut ties = Vec::new();
-    loop {
+    while ties.len() + 1 < parts.len() {
         let mut nearest: HashMap<usize, Tie> = HashMap::new();
         for (part, region) in parts.iter().enumerate() {
+            // The rest comes to it.
+            if group[part] == group[main] {
+                continue;
+            }
             let best = nearest.get(&group[part]).map_or(f64::MAX, |tie| tie.long);
             if let Some(tie) = grid.nearest(part, region, &group, best) {
                 nearest.insert(group[part], tie);
@@ -84,7 +88,7 @@ fn ties(parts: &[Region]) -> Vec<Tie> {
         }
         let mut found: Vec<Tie> = nearest.into_values().collect();
         if found.is_empty() {
-            return ties;
+            break;
         }
         found.sort_by(|a, b| (a.long, a.parts).partial_cmp(&(b.long, b.parts)).unwrap_or(std::cmp::Ordering::Equal));
         for tie in found {
@@ -95,6 +99,7 @@ fn ties(parts: &[Region]) -> Vec<Tie> {
             }
         }
     }
+    ties
 }
 
 /// The sides of all parts, by the cells they pass through.
@@ -132,22 +137,23 @@ impl Grid {
     /// The shortest way from a part to one of another group, if it is shorter than `best`.
     fn nearest(&self, part: usize, region: &Region, group: &[usize], mut best: f64) -> Option<Tie> {
         let mut found = None;
-        for [from, _] in sides(region) {
-            let home = self.cell_of(from);
+        for side in sides(region) {
+            let [from, to] = side.map(|p| self.cell_of(p));
+            let home = [0, 1].map(|axis| [from[axis].min(to[axis]), from[axis].max(to[axis])]);
             for ring in 0..=self.reach {
                 if (ring - 1) as f64 * self.cell >= best {
                     break;
                 }
                 for cell in around(home, ring) {
-                    for (other, [a, b]) in self.sides.get(&cell).into_iter().flatten() {
+                    for (other, across) in self.sides.get(&cell).into_iter().flatten() {
                         if group[*other] == group[part] {
                             continue;
                         }
-                        let to = foot(from, *a, *b);
-                        let long = from.distance(to);
+                        let ends = between(side, *across);
+                        let long = ends[0].distance(ends[1]);
                         if long < best {
                             best = long;
-                            found = Some(Tie { parts: [part, *other], ends: [from, to], long });
+                            found = Some(Tie { parts: [part, *other], ends, long });
                         }
                     }
                 }
@@ -157,16 +163,21 @@ impl Grid {
     }
 }
 
-/// The cells so many steps away.
-fn around(home: [i64; 2], ring: i64) -> impl Iterator<Item = [i64; 2]> {
-    let edge = move |x: i64, y: i64| x.abs() == ring || y.abs() == ring;
-    (-ring..=ring)
-        .flat_map(move |y| {
-            let step = if y.abs() == ring { 1 } else { (2 * ring).max(1) };
-            (-ring..=ring).step_by(usize::try_from(step).unwrap_or(1)).map(move |x| (x, y))
-        })
-        .filter(move |(x, y)| edge(*x, *y))
-        .map(move |(x, y)| [home[0] + x, home[1] + y])
+/// The cells so many steps away from a rectangle of cells; those inside it for none.
+fn around([[x0, x1], [y0, y1]]: [[i64; 2]; 2], ring: i64) -> impl Iterator<Item = [i64; 2]> {
+    let (x0, x1, y0, y1) = (x0 - ring, x1 + ring, y0 - ring, y1 + ring);
+    (y0..=y1).flat_map(move |y| {
+        let whole = ring == 0 || y == y0 || y == y1;
+        let step = if whole { 1 } else { (x1 - x0).max(1) };
+        (x0..=x1).step_by(usize::try_from(step).unwrap_or(1)).map(move |x| [x, y])
+    })
+}
+
+/// Where two sides that don't cross are nearest: an end of one of them, and its foot on the other.
+fn between([a, b]: [Point; 2], [c, d]: [Point; 2]) -> [Point; 2] {
+    let ways = [[a, foot(a, c, d)], [b, foot(b, c, d)], [foot(c, a, b), c], [foot(d, a, b), d]];
+    let long = |[p, q]: &[Point; 2]| p.distance_squared(*q);
+    ways.into_iter().min_by(|p, q| long(p).total_cmp(&long(q))).unwrap_or([a, c])
 }
 
 fn sides(region: &Region) -> impl Iterator<Item = [Point; 2]> {
