@@ -9,12 +9,21 @@
 //! Everything within the distance of an edge lies in one of them, and nothing else does, so
 //! their union with the region is the grown one. To shrink is to grow what is outside.
 
-use kurbo::{Arc, BezPath, ParamCurve, PathSeg, Point, Vec2};
+use kurbo::{
+    Arc, BezPath, Circle, CubicBez, ParamCurve, ParamCurveDeriv, ParamCurveNearest, PathSeg, Point, Shape as _, Vec2,
+};
 
-use super::outline::Run;
+use super::outline::{Run, joints};
 use super::plane::{EXACT, Plane, point};
 use super::region::{Region, Ring};
 use crate::artwork::Rule;
+
+/// Lines beside curves, and arcs, are this exact, in EMU.
+const FINE: f64 = EXACT / 16.0;
+/// Sides that reach no farther, in EMU, don't tell which way the edge goes: 4 micrometres.
+const SHORT: f64 = 4.0 * EXACT;
+/// A turn by more than this, in radians, may be one to the other side.
+const BACK: f64 = 3.0;
 
 /// How corners turn out.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -32,12 +41,23 @@ impl Plane {
             return region.clone();
         }
         let mut bands = Vec::new();
+        let joints = joints(region);
         for ring in region.rings() {
-            let segments = self.segments(ring);
-            for (index, (segment, run)) in segments.iter().enumerate() {
-                let next = &segments[(index + 1) % segments.len()].0;
+            let segments = self.segments(ring, &joints);
+            for (segment, run) in &segments {
                 bands.push(self.band(ring, segment, run, by));
-                bands.extend(fan(segment.end(), ways(segment)[1], ways(next)[0], by, corner).map(|fan| self.lay(&fan, Rule::NonZero)));
+            }
+            // What is hardly longer than rounding says nothing of the way.
+            let long: Vec<usize> = (0..segments.len()).filter(|index| reach(&segments[*index].0) > SHORT).collect();
+            for (index, &here) in long.iter().enumerate() {
+                let next = long[(index + 1) % long.len()];
+                let (segment, after) = (&segments[here].0, &segments[next].0);
+                let sure = next == (here + 1) % segments.len();
+                let fan = fan(segment.end(), [ways(segment)[1], ways(after)[0]], by, corner, sure);
+                bands.extend(fan.map(|fan| self.lay(&fan, Rule::NonZero)));
+            }
+            if let (true, Some((segment, _))) = (long.is_empty(), segments.first()) {
+                bands.push(self.lay(&disc(segment.start(), by), Rule::NonZero));
             }
         }
         if by > 0.0 {
@@ -58,8 +78,7 @@ impl Plane {
         path.move_to(end);
         path.line_to(segment.end() + ends);
         if let PathSeg::Cubic(cubic) = segment {
-            let mut offset = BezPath::new();
-            kurbo::offset::offset_cubic(*cubic, -by, EXACT / 2.0, &mut offset);
+            let offset = parallel(*cubic, by);
             path.extend(offset.reverse_subpaths().elements().iter().skip(1).copied());
         }
         path.line_to(segment.start() + begins);
@@ -84,12 +103,59 @@ fn right(way: Vec2) -> Vec2 {
     Vec2::new(way.y, -way.x)
 }
 
-/// What lies within the distance of a corner and beside none of its sides.
-fn fan(at: Point, from: Vec2, to: Vec2, by: f64, corner: Corner) -> Option<BezPath> {
-    let (cross, dot) = (from.cross(to), from.dot(to));
-    let turn = cross.atan2(dot);
+/// The line beside a curve, from its start to its end: to the right of its way, or to the left if `by` is less than nothing.
+fn parallel(curve: CubicBez, by: f64) -> BezPath {
+    let mut path = BezPath::new();
+    kurbo::offset::offset_cubic(curve, -by, FINE, &mut path);
+    // Held against the curve; where it fails, as it may near a sharp bend, the line is followed in small steps.
+    let off = |p: Point| (curve.nearest(p, FINE / 4.0).distance_sq.sqrt() - by.abs()).abs();
+    let fits = path.segments().all(|part| [0.2, 0.4, 0.6, 0.8].into_iter().all(|t| off(part.eval(t)) <= 4.0 * FINE));
+    if !fits {
+        path = BezPath::new();
+        path.move_to(beside(curve, 0.0, by).0);
+        follow(curve, by, [0.0, 1.0], 0, &mut path);
+    }
+    path
+}
+
+/// A point of the line beside a curve, and how it goes on there, for the curve's own parameter.
+fn beside(curve: CubicBez, t: f64, by: f64) -> (Point, Vec2) {
+    let (first, second) = (curve.deriv(), curve.deriv().deriv());
+    let at = |t: f64| first.eval(t).to_vec2();
+    // At a cusp the way is that of a place beside it.
+    let mut way = at(t);
+    if way.hypot2() < 1e-12 {
+        way = if t < 0.5 { at(t + 1e-6) } else { at(t - 1e-6) };
+    }
+    let long = way.hypot().max(1e-9);
+    let bend = way.cross(second.eval(t).to_vec2()) / (long * long * long);
+    (curve.eval(t) + right(way / long) * by, way * (1.0 + bend * by))
+}
+
+/// The line beside a stretch of a curve, by cubics that have its ends and its ways there, each as long as it is true.
+fn follow(curve: CubicBez, by: f64, [from, to]: [f64; 2], depth: u8, path: &mut BezPath) {
+    let ((a, first), (b, last)) = (beside(curve, from, by), beside(curve, to, by));
+    let third = (to - from) / 3.0;
+    let part = CubicBez::new(a, a + first * third, b - last * third, b);
+    let off = |t: f64| part.eval(t).distance(beside(curve, from + (to - from) * t, by).0);
+    if depth >= 12 || [0.25, 0.5, 0.75].into_iter().all(|t| off(t) <= FINE) {
+        path.curve_to(part.p1, part.p2, part.p3);
+        return;
+    }
+    let middle = f64::midpoint(from, to);
+    follow(curve, by, [from, middle], depth + 1, path);
+    follow(curve, by, [middle, to], depth + 1, path);
+}
+
+/// What lies within the distance of a corner and beside none of its sides; all around it where the way there and back
+/// is not sure, or hardly different.
+fn fan(at: Point, [from, to]: [Vec2; 2], by: f64, corner: Corner, sure: bool) -> Option<BezPath> {
+    let turn = from.cross(to).atan2(from.dot(to));
+    if corner == Corner::Round && (!sure || turn.abs() > BACK) {
+        return Some(disc(at, by));
+    }
     // Only where the edge turns away from that side is there a gap.
-    if turn * by.signum() * SIDE <= 1e-9 {
+    if turn * by.signum() <= 1e-9 {
         return None;
     }
     let [a, b] = [right(from) * by, right(to) * by];
@@ -104,16 +170,23 @@ fn fan(at: Point, from: Vec2, to: Vec2, by: f64, corner: Corner) -> Option<BezPa
         Corner::Mitre(_) => {}
         Corner::Round => {
             let arc = Arc::new(at, Vec2::new(by.abs(), by.abs()), a.atan2(), turn, 0.0);
-            path.extend(arc.append_iter(EXACT / 4.0));
+            path.extend(arc.append_iter(FINE));
         }
     }
     path.line_to(at + b);
     path.close_path();
     Some(path)
 }
-/// The sign of a turn that opens a gap on the outside.
-const SIDE: f64 = 1.0;
 
+fn disc(at: Point, by: f64) -> BezPath {
+    Circle::new(at, by.abs()).to_path(FINE)
+}
+
+/// How far a side reaches from its start.
+fn reach(side: &PathSeg) -> f64 {
+    let cubic = side.to_cubic();
+    [cubic.p1, cubic.p2, cubic.p3].into_iter().map(|p| p.distance(cubic.p0)).fold(0.0, f64::max)
+}
 
 impl Plane {
     /// The region with every hole filled that is nowhere wider than `breadth`, in EMU.

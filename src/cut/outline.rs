@@ -1,5 +1,7 @@
 //! From polygons back to curves: each run of chords of one curve becomes that stretch of it.
 
+use std::collections::HashSet;
+
 use kurbo::simplify::{SimplifyOptions, simplify_bezpath};
 use kurbo::{BezPath, CubicBez, Line, PathEl, PathSeg, Shape as _};
 
@@ -23,6 +25,14 @@ pub struct Outline {
     pub chords: bool,
 }
 
+/// Places where a region's edge touches itself: curves end there, lest rounding let them cross.
+pub(super) type Joints = HashSet<Spot>;
+
+pub(super) fn joints(region: &Region) -> Joints {
+    let mut seen = HashSet::new();
+    region.rings().flatten().map(|edge| edge.from).filter(|spot| !seen.insert(*spot)).collect()
+}
+
 /// A stretch of one curve along a ring.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Run {
@@ -39,6 +49,7 @@ impl Plane {
     /// Curves may move by `exact` EMU where fewer then do.
     pub fn outlines(&self, region: &Region, exact: f64) -> Vec<Outline> {
         let mut out = Vec::new();
+        let joints = joints(region);
         for (number, piece) in region.pieces.iter().enumerate() {
             let mut curved: Vec<Outline> = Vec::new();
             for (index, ring) in piece.iter().enumerate() {
@@ -48,7 +59,7 @@ impl Plane {
                     }
                     continue;
                 }
-                let path = self.curved(ring);
+                let path = self.curved(ring, &joints);
                 curved.push(Outline { path, piece: number, hole: index > 0, chords: false });
             }
             if exact > 0.0 {
@@ -70,8 +81,8 @@ impl Plane {
         out
     }
 
-    fn curved(&self, ring: &Ring) -> BezPath {
-        let runs = self.runs(ring);
+    fn curved(&self, ring: &Ring, joints: &Joints) -> BezPath {
+        let runs = self.runs(ring, joints);
         let mut path = BezPath::new();
         let Some(first) = runs.first() else { return path };
         path.move_to(point(first.from));
@@ -87,8 +98,8 @@ impl Plane {
     }
 
     /// The stretches of curves that a ring is made of, each with its sides.
-    pub(super) fn segments(&self, ring: &Ring) -> Vec<(PathSeg, Run)> {
-        let runs = self.runs(ring);
+    pub(super) fn segments(&self, ring: &Ring, joints: &Joints) -> Vec<(PathSeg, Run)> {
+        let runs = self.runs(ring, joints);
         let segment = |(index, run): (usize, &Run)| {
             let to = runs[(index + 1) % runs.len()].from;
             let start = point(run.from);
@@ -102,13 +113,13 @@ impl Plane {
     }
 
     /// The ring as stretches of curves, beginning where one ends.
-    fn runs(&self, ring: &Ring) -> Vec<Run> {
+    fn runs(&self, ring: &Ring, joints: &Joints) -> Vec<Run> {
         let count = ring.len();
         let mut runs: Vec<Run> = Vec::new();
         for (index, edge) in ring.iter().enumerate() {
             let to = ring[(index + 1) % count].from;
             let t = [edge.from, to].map(|end| self.along(edge.chord, end));
-            self.go_on(&mut runs, Run { from: edge.from, chord: edge.chord, t, sides: [index, 1] });
+            self.go_on(joints, &mut runs, Run { from: edge.from, chord: edge.chord, t, sides: [index, 1] });
         }
         // What rounding left goes; its neighbors may then be one.
         let mut kept: Vec<Run> = Vec::with_capacity(runs.len());
@@ -122,7 +133,7 @@ impl Plane {
             if short && point(run.from).distance(point(to)) < CRUMB {
                 crumbs = Some(run);
             } else {
-                self.go_on(&mut kept, run);
+                self.go_on(joints, &mut kept, run);
             }
         }
         if let (Some(crumb), Some(first)) = (crumbs, kept.first_mut()) {
@@ -130,7 +141,7 @@ impl Plane {
         }
         // The ring may have begun in the middle of a curve.
         if let [first, .., last] = kept[..]
-            && self.goes_on(&last, &first)
+            && self.goes_on(joints, &last, &first)
         {
             let sides = [last.sides[0], last.sides[1] + first.sides[1]];
             kept[0] = Run { t: [last.t[0], first.t[1]], sides, ..last };
@@ -139,9 +150,9 @@ impl Plane {
         kept
     }
 
-    fn go_on(&self, runs: &mut Vec<Run>, next: Run) {
+    fn go_on(&self, joints: &Joints, runs: &mut Vec<Run>, next: Run) {
         match runs.last_mut() {
-            Some(last) if self.goes_on(last, &next) => {
+            Some(last) if self.goes_on(joints, last, &next) => {
                 last.t[1] = next.t[1];
                 last.sides[1] += next.sides[1];
             }
@@ -149,9 +160,10 @@ impl Plane {
         }
     }
 
-    fn goes_on(&self, run: &Run, next: &Run) -> bool {
+    fn goes_on(&self, joints: &Joints, run: &Run, next: &Run) -> bool {
         let way = |run: &Run| (run.t[1] - run.t[0]).signum();
         Plane::of_one(run.chord, next.chord)
+            && !joints.contains(&next.from)
             && way(run) == way(next)
             && (run.t[1] - next.t[0]).abs() <= 1.5 * self.share(run.chord)
             && way(run) * (next.t[1] - run.t[0]) > 0.0

@@ -1,5 +1,7 @@
 //! Regions and their booleans: polygons on whole numbers, so nothing depends on an order of rounding.
 
+use std::collections::HashMap;
+
 use i_overlay::core::edge_overlay::{EdgeOverlay, InputEdge};
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay::ShapeType;
@@ -36,8 +38,8 @@ impl Region {
     fn of(mut overlay: EdgeOverlay<Whole, Chord>, rule: OverlayRule, fill: FillRule) -> Region {
         let edge = |side: i_overlay::vector::edge::DataVectorEdge<Whole, Chord>| Edge { from: side.a, chord: side.data };
         let shapes = overlay.build_vector_shapes(rule, fill);
-        let pieces = shapes.into_iter().map(|shape| shape.into_iter().map(|ring| ring.into_iter().map(edge).collect()).collect());
-        Region { pieces: pieces.collect() }
+        let piece = |shape: Vec<Vec<_>>| parted(shape.into_iter().map(|ring| ring.into_iter().map(edge).collect()).collect());
+        Region { pieces: shapes.into_iter().flat_map(piece).collect() }
     }
 
     /// All of them together.
@@ -102,11 +104,7 @@ impl Region {
 
     /// Whether a place lies inside.
     pub(super) fn holds(&self, at: kurbo::Point) -> bool {
-        let crossings = self.rings().flat_map(|ring| ring.iter().zip(ring.iter().cycle().skip(1))).filter(|(a, b)| {
-            let (a, b) = (point(a.from), point(b.from));
-            (a.y <= at.y) != (b.y <= at.y) && at.x < a.x + (b.x - a.x) * (at.y - a.y) / (b.y - a.y)
-        });
-        crossings.count() % 2 == 1
+        self.pieces.iter().map(|piece| crossings(piece, at)).sum::<usize>() % 2 == 1
     }
 
     pub(super) fn rings(&self) -> impl Iterator<Item = &Ring> {
@@ -118,6 +116,71 @@ impl Region {
         let mut ring = |ring: &Ring| ring.iter().map(|edge| change(*edge)).collect();
         Region { pieces: pieces.map(|piece| piece.iter().map(&mut ring).collect()).collect() }
     }
+}
+
+/// A piece whose rings touch themselves nowhere: where a ring comes to a place again, two rings touch.
+fn parted(rings: Vec<Ring>) -> Vec<Vec<Ring>> {
+    let outer = rings.first().map_or(0.0, ring_area).signum();
+    let mut parts: Vec<Ring> = Vec::with_capacity(rings.len());
+    let mut whole = true;
+    for ring in rings {
+        if meets_itself(&ring) {
+            whole = false;
+            loops(ring, &mut parts);
+        } else {
+            parts.push(ring);
+        }
+    }
+    if whole {
+        return vec![parts];
+    }
+    let (outers, holes): (Vec<Ring>, Vec<Ring>) = parts.into_iter().partition(|ring| ring_area(ring) * outer > 0.0);
+    let mut pieces: Vec<Vec<Ring>> = outers.into_iter().map(|ring| vec![ring]).collect();
+    for hole in holes {
+        // The middle of a side lies on no other ring.
+        let [a, b] = [point(hole[0].from), point(hole[1 % hole.len()].from)];
+        let at = a.midpoint(b);
+        let around = pieces.iter().position(|piece| crossings(&piece[..1], at) % 2 == 1);
+        if let Some(piece) = around.and_then(|index| pieces.get_mut(index)) {
+            piece.push(hole);
+        }
+    }
+    pieces
+}
+
+fn meets_itself(ring: &Ring) -> bool {
+    let mut spots: Vec<(Whole, Whole)> = ring.iter().map(|edge| (edge.from.x, edge.from.y)).collect();
+    spots.sort_unstable();
+    spots.windows(2).any(|pair| pair[0] == pair[1])
+}
+
+/// Cuts a ring where it comes to a place again.
+fn loops(ring: Ring, out: &mut Vec<Ring>) {
+    let mut way: Ring = Vec::new();
+    let mut known: HashMap<(Whole, Whole), usize> = HashMap::new();
+    for edge in ring {
+        let spot = (edge.from.x, edge.from.y);
+        if let Some(&back) = known.get(&spot) {
+            let round: Ring = way.drain(back..).collect();
+            for edge in &round {
+                known.remove(&(edge.from.x, edge.from.y));
+            }
+            out.push(round);
+        }
+        known.insert(spot, way.len());
+        way.push(edge);
+    }
+    out.push(way);
+}
+
+/// How many sides lie to the right of a place at its height.
+fn crossings(rings: &[Ring], at: kurbo::Point) -> usize {
+    let sides = rings.iter().flat_map(|ring| ring.iter().zip(ring.iter().cycle().skip(1)));
+    let right = sides.filter(|(a, b)| {
+        let (a, b) = (point(a.from), point(b.from));
+        (a.y <= at.y) != (b.y <= at.y) && at.x < a.x + (b.x - a.x) * (at.y - a.y) / (b.y - a.y)
+    });
+    right.count()
 }
 
 /// Twice nothing for a line to and fro; the sign says which way a ring turns.

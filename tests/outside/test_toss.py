@@ -11,46 +11,16 @@ import tomllib
 
 import numpy
 import shapely
-from fontTools.pens.recordingPen import DecomposingRecordingPen
 from fontTools.svgLib.path import parse_path
 from shapely import STRtree
 
 import corpora
+from shapes import Chords
 from tool import inches, seamfast
 
-CHORDS = 64
 # All in inches; a micrometre for what the chords leave off.
 MICROMETRE = 1e-3 / 25.4
 GAP = 2 / 25.4
-
-
-class Chords(DecomposingRecordingPen):
-    """A path as rings of points."""
-
-    def __init__(self):
-        super().__init__({})
-        self.rings = []
-
-    def moveTo(self, point):
-        self.rings.append([point])
-
-    def lineTo(self, point):
-        self.rings[-1].append(point)
-
-    def curve(self, *points):
-        points = numpy.array([self.rings[-1][-1], *points], dtype=float)
-        for t in numpy.linspace(0, 1, CHORDS + 1)[1:]:
-            row = points
-            while len(row) > 1:
-                row = row[:-1] * (1 - t) + row[1:] * t
-            self.rings[-1].append(tuple(row[0]))
-
-    curveTo = qCurveTo = curve
-
-    def closePath(self):
-        pass
-
-    endPath = closePath
 
 
 def silhouette(path):
