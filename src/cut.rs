@@ -24,6 +24,7 @@ mod outline;
 mod plane;
 mod region;
 mod route;
+mod runs;
 mod sheets;
 mod trim;
 mod write;

@@ -13,9 +13,9 @@ use kurbo::{
     Arc, BezPath, Circle, CubicBez, ParamCurve, ParamCurveDeriv, ParamCurveNearest, PathSeg, Point, Shape as _, Vec2,
 };
 
-use super::outline::{Run, joints};
 use super::plane::{EXACT, Plane, point};
 use super::region::{Region, Ring};
+use super::runs::{Run, joints};
 use crate::artwork::Rule;
 
 /// Lines beside curves, and arcs, are this exact, in EMU.
@@ -91,7 +91,7 @@ impl Plane {
 }
 
 /// The way at either end.
-fn ways(side: &PathSeg) -> [Vec2; 2] {
+pub(super) fn ways(side: &PathSeg) -> [Vec2; 2] {
     let c = side.to_cubic();
     let first = [c.p1, c.p2, c.p3].into_iter().map(|p| p - c.p0).find(|way| *way != Vec2::ZERO);
     let last = [c.p2, c.p1, c.p0].into_iter().map(|p| c.p3 - p).find(|way| *way != Vec2::ZERO);

@@ -1,16 +1,20 @@
 //! From polygons back to curves: each run of chords of one curve becomes that stretch of it.
-
-use std::collections::HashSet;
+//!
+//! A piece's curves are held against its polygons. Where two curves meet at nearly one way they may cross once more than
+//! their chords do; there the chords stay.
 
 use kurbo::simplify::{SimplifyOptions, simplify_bezpath};
-use kurbo::{BezPath, CubicBez, Line, PathEl, PathSeg, Shape as _};
+use kurbo::{BezPath, ParamCurve, PathSeg, Shape as _};
 
-use super::plane::{Chord, EXACT, Plane, Spot, point};
+use super::plane::{EXACT, Plane, point};
 use super::region::{Region, Ring, ring_area};
+use super::runs::{CRUMB, Joints, joints};
 use crate::artwork::Rule;
 
-/// Sides shorter than this are what rounding left, in EMU: a quarter of a micrometre.
-const CRUMB: f64 = 9.0;
+/// Chords of curves that are held against polygons lie no farther off, in EMU.
+const CLOSE: f64 = EXACT / 16.0;
+/// Corners whose ways differ by less than this, there or back, in radians, are looked at with doubt.
+const SLIGHT: f64 = 0.2;
 
 /// A closed path of a region's edge, in EMU.
 #[derive(Clone, Debug)]
@@ -21,26 +25,16 @@ pub struct Outline {
     pub piece: usize,
     /// Whether it is the edge of a hole.
     pub hole: bool,
-    /// Whether it stands as polygon, since its curves would have crossed.
+    /// Whether some of it stands as chords, since its curves would have crossed.
     pub chords: bool,
 }
 
-/// Places where a region's edge touches itself: curves end there, lest rounding let them cross.
-pub(super) type Joints = HashSet<Spot>;
-
-pub(super) fn joints(region: &Region) -> Joints {
-    let mut seen = HashSet::new();
-    region.rings().flatten().map(|edge| edge.from).filter(|spot| !seen.insert(*spot)).collect()
-}
-
-/// A stretch of one curve along a ring.
-#[derive(Clone, Copy, Debug)]
-pub(super) struct Run {
-    from: Spot,
-    chord: Chord,
-    t: [f64; 2],
-    /// The first of its sides, and how many there are.
-    pub sides: [usize; 2],
+/// Which runs stay chords.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Keep {
+    Curves,
+    ChordsInDoubt,
+    Chords,
 }
 
 impl Plane {
@@ -51,127 +45,104 @@ impl Plane {
         let mut out = Vec::new();
         let joints = joints(region);
         for (number, piece) in region.pieces.iter().enumerate() {
-            let mut curved: Vec<Outline> = Vec::new();
-            for (index, ring) in piece.iter().enumerate() {
-                if is_sliver(ring) {
-                    if index == 0 {
-                        break;
-                    }
-                    continue;
-                }
-                let path = self.curved(ring, &joints);
-                curved.push(Outline { path, piece: number, hole: index > 0, chords: false });
+            if piece.first().is_none_or(is_sliver) {
+                continue;
             }
-            if exact > 0.0 {
-                let fewer: Vec<Outline> = curved.iter().map(|outline| simpler(outline, exact)).collect();
-                if fewer.iter().zip(&curved).any(|(a, b)| a.path.elements().len() < b.path.elements().len())
-                    && is_true(&fewer, piece, exact)
-                {
-                    out.extend(fewer);
-                    continue;
-                }
+            let drawn = |keep: Keep| -> Vec<Outline> {
+                let rings = piece.iter().enumerate().filter(|(_, ring)| !is_sliver(ring));
+                let outline = |(index, ring)| {
+                    let (path, chords) = self.drawn(ring, &joints, keep);
+                    Outline { path, piece: number, hole: index > 0, chords }
+                };
+                rings.map(outline).collect()
+            };
+            let curved = drawn(Keep::Curves);
+            if exact > 0.0
+                && let Some(fewer) = simpler(&curved, exact).filter(|fewer| is_true(fewer, piece, exact))
+            {
+                out.extend(fewer);
+                continue;
             }
-            if !is_true(&curved, piece, EXACT) {
-                for (outline, ring) in curved.iter_mut().zip(piece.iter().filter(|ring| !is_sliver(ring))) {
-                    (outline.path, outline.chords) = (polygon(ring), true);
-                }
+            if is_true(&curved, piece, EXACT) {
+                out.extend(curved);
+                continue;
             }
-            out.extend(curved);
+            let careful = drawn(Keep::ChordsInDoubt);
+            out.extend(if is_true(&careful, piece, EXACT) { careful } else { drawn(Keep::Chords) });
         }
         out
     }
 
-    fn curved(&self, ring: &Ring, joints: &Joints) -> BezPath {
-        let runs = self.runs(ring, joints);
+    /// A ring's path, and whether some of it stands as chords.
+    fn drawn(&self, ring: &Ring, joints: &Joints, keep: Keep) -> (BezPath, bool) {
+        let runs = self.segments(ring, joints);
+        let count = runs.len();
+        let mut stays = vec![keep == Keep::Chords; count];
+        for index in 0..count {
+            let next = (index + 1) % count;
+            let (side, after) = (&runs[index].0, &runs[next].0);
+            if is_spike(side, after) && (keep == Keep::ChordsInDoubt || cross_again(side, after)) {
+                (stays[index], stays[next]) = (true, true);
+            }
+        }
+        // Where chords meet, they meet at their own spots.
+        let corner = |index: usize| {
+            let (run, before) = (runs[index % count].1, (index + count - 1) % count);
+            let as_chords = stays[index % count] || stays[before];
+            if as_chords { point(ring[run.sides[0] % ring.len()].from) } else { run.from }
+        };
         let mut path = BezPath::new();
-        let Some(first) = runs.first() else { return path };
-        path.move_to(point(first.from));
-        for (index, run) in runs.iter().enumerate() {
-            path.push(self.element(run, runs[(index + 1) % runs.len()].from));
+        if count == 0 {
+            return (path, false);
+        }
+        path.move_to(corner(0));
+        let mut chords = false;
+        for (index, (segment, run)) in runs.iter().enumerate() {
+            let [from, to] = [corner(index), corner(index + 1)];
+            if stays[index] && matches!(segment, PathSeg::Cubic(_)) {
+                chords = true;
+                let [first, sides] = run.sides;
+                (first + 1..first + sides).for_each(|side| path.line_to(point(ring[side % ring.len()].from)));
+                path.line_to(to);
+            } else {
+                path.push(self.element(run, [from, to]));
+            }
         }
         path.close_path();
-        path
+        (path, chords)
     }
-
-    fn element(&self, run: &Run, to: Spot) -> PathEl {
-        self.stretch(run.chord, run.t, [run.from, to])
-    }
-
-    /// The stretches of curves that a ring is made of, each with its sides.
-    pub(super) fn segments(&self, ring: &Ring, joints: &Joints) -> Vec<(PathSeg, Run)> {
-        let runs = self.runs(ring, joints);
-        let segment = |(index, run): (usize, &Run)| {
-            let to = runs[(index + 1) % runs.len()].from;
-            let start = point(run.from);
-            let segment = match self.element(run, to) {
-                PathEl::CurveTo(a, b, end) => PathSeg::Cubic(CubicBez::new(start, a, b, end)),
-                _ => PathSeg::Line(Line::new(start, point(to))),
-            };
-            (segment, *run)
-        };
-        runs.iter().enumerate().map(segment).collect()
-    }
-
-    /// The ring as stretches of curves, beginning where one ends.
-    fn runs(&self, ring: &Ring, joints: &Joints) -> Vec<Run> {
-        let count = ring.len();
-        let mut runs: Vec<Run> = Vec::new();
-        for (index, edge) in ring.iter().enumerate() {
-            let to = ring[(index + 1) % count].from;
-            let t = [edge.from, to].map(|end| self.along(edge.chord, end));
-            self.go_on(joints, &mut runs, Run { from: edge.from, chord: edge.chord, t, sides: [index, 1] });
-        }
-        // What rounding left goes; its neighbors may then be one.
-        let mut kept: Vec<Run> = Vec::with_capacity(runs.len());
-        let mut crumbs: Option<Run> = None;
-        for index in 0..runs.len() {
-            let (mut run, to) = (runs[index], runs[(index + 1) % runs.len()].from);
-            if let Some(crumb) = crumbs.take() {
-                (run.from, run.sides) = (crumb.from, [crumb.sides[0], crumb.sides[1] + run.sides[1]]);
-            }
-            let short = (run.t[1] - run.t[0]).abs() <= 1.5 * self.share(run.chord);
-            if short && point(run.from).distance(point(to)) < CRUMB {
-                crumbs = Some(run);
-            } else {
-                self.go_on(joints, &mut kept, run);
-            }
-        }
-        if let (Some(crumb), Some(first)) = (crumbs, kept.first_mut()) {
-            (first.from, first.sides) = (crumb.from, [crumb.sides[0], crumb.sides[1] + first.sides[1]]);
-        }
-        // The ring may have begun in the middle of a curve.
-        if let [first, .., last] = kept[..]
-            && self.goes_on(joints, &last, &first)
-        {
-            let sides = [last.sides[0], last.sides[1] + first.sides[1]];
-            kept[0] = Run { t: [last.t[0], first.t[1]], sides, ..last };
-            kept.pop();
-        }
-        kept
-    }
-
-    fn go_on(&self, joints: &Joints, runs: &mut Vec<Run>, next: Run) {
-        match runs.last_mut() {
-            Some(last) if self.goes_on(joints, last, &next) => {
-                last.t[1] = next.t[1];
-                last.sides[1] += next.sides[1];
-            }
-            _ => runs.push(next),
-        }
-    }
-
-    fn goes_on(&self, joints: &Joints, run: &Run, next: &Run) -> bool {
-        let way = |run: &Run| (run.t[1] - run.t[0]).signum();
-        Plane::of_one(run.chord, next.chord)
-            && !joints.contains(&next.from)
-            && way(run) == way(next)
-            && (run.t[1] - next.t[0]).abs() <= 1.5 * self.share(run.chord)
-            && way(run) * (next.t[1] - run.t[0]) > 0.0
-    }
-
 }
 
-/// Whether curves are what the polygons are: cut into chords anew, they cover the same and cross nowhere.
+/// Whether the edge of a curve turns right back.
+fn is_spike(side: &PathSeg, next: &PathSeg) -> bool {
+    let straight = |side: &PathSeg| matches!(side, PathSeg::Line(_));
+    let [from, to] = [super::grow::ways(side)[1], super::grow::ways(next)[0]];
+    !(straight(side) && straight(next)) && from.dot(to) < 0.0 && from.cross(to).abs() < SLIGHT
+}
+
+/// Whether the two sides of a spike, both followed away from its tip, change places.
+fn cross_again(side: &PathSeg, next: &PathSeg) -> bool {
+    let (tip, back) = (side.end(), side.reverse());
+    let long = tip.distance(back.end()).min(tip.distance(next.end()));
+    // The first place so far from the tip, by halving.
+    let off = |side: &PathSeg, far: f64| {
+        let (mut near, mut t) = (0.0, 1.0);
+        for _ in 0..48 {
+            let middle = f64::midpoint(near, t);
+            *(if side.eval(middle).distance(tip) < far { &mut near } else { &mut t }) = middle;
+        }
+        side.eval(t) - tip
+    };
+    let turns = (0..24).map(|half| long * 0.5_f64.powf(f64::from(half) / 2.0)).map(|far| {
+        let turn = off(&back, far).cross(off(next, far)) / (far * far);
+        if turn.abs() < 1e-9 { 0.0 } else { turn.signum() }
+    });
+    let (mut left, mut right) = (false, false);
+    turns.for_each(|turn| (left, right) = (left || turn < 0.0, right || turn > 0.0));
+    left && right
+}
+
+/// Whether curves are what the polygons are: cut into finer chords, they cover the same and cross nowhere.
 fn is_true(curved: &[Outline], piece: &[Ring], exact: f64) -> bool {
     let mut all = BezPath::new();
     let mut length = 0.0;
@@ -179,18 +150,26 @@ fn is_true(curved: &[Outline], piece: &[Ring], exact: f64) -> bool {
         all.extend(outline.path.elements().iter().copied());
         length += outline.path.perimeter(EXACT);
     }
-    let mut elsewhere = Plane::new();
+    let mut elsewhere = Plane::with_chords(CLOSE);
     let again = elsewhere.lay(&all, Rule::NonZero);
-    let rings = again.rings().filter(|ring| !is_sliver(ring)).count();
+    let rings = again.rings().filter(|ring| ring_area(ring).abs() > CLOSE).count();
     let truth = Region { pieces: vec![piece.to_vec()] };
     rings == curved.len() && again.against(&truth).area() <= exact * length
 }
 
-/// The outline in fewer curves, if there are any; corners stay.
-fn simpler(outline: &Outline, exact: f64) -> Outline {
-    let options = SimplifyOptions::default();
-    let path = simplify_bezpath(outline.path.elements().iter().copied(), exact, &options);
-    if path.elements().len() < outline.path.elements().len() { Outline { path, ..outline.clone() } } else { outline.clone() }
+/// The outlines in fewer curves, if there are any; corners stay.
+fn simpler(outlines: &[Outline], exact: f64) -> Option<Vec<Outline>> {
+    let mut fewer = false;
+    let simple = |outline: &Outline| {
+        let path = simplify_bezpath(outline.path.elements().iter().copied(), exact, &SimplifyOptions::default());
+        if path.elements().len() >= outline.path.elements().len() {
+            return outline.clone();
+        }
+        fewer = true;
+        Outline { path, ..outline.clone() }
+    };
+    let simple = outlines.iter().map(simple).collect();
+    fewer.then_some(simple)
 }
 
 /// A ring that is nowhere wider than rounding.
@@ -198,13 +177,4 @@ fn is_sliver(ring: &Ring) -> bool {
     let next = ring.iter().cycle().skip(1);
     let length: f64 = ring.iter().zip(next).map(|(a, b)| point(a.from).distance(point(b.from))).sum();
     ring_area(ring).abs() <= CRUMB * length / 2.0
-}
-
-fn polygon(ring: &Ring) -> BezPath {
-    let mut path = BezPath::new();
-    for (index, edge) in ring.iter().enumerate() {
-        path.push(if index == 0 { PathEl::MoveTo(point(edge.from)) } else { PathEl::LineTo(point(edge.from)) });
-    }
-    path.close_path();
-    path
 }

@@ -7,7 +7,7 @@
 use i_overlay::core::edge_data::{EdgeDataMerge, OverlayEdgeData};
 use i_overlay::i_float::int::point::IntPoint;
 use i_overlay::segm::boolean::ShapeCountBoolean;
-use kurbo::{BezPath, CubicBez, ParamCurve, PathEl, PathSeg, Point, Vec2};
+use kurbo::{BezPath, CubicBez, ParamCurve, ParamCurveDeriv, PathEl, PathSeg, Point, Vec2};
 
 use super::region::{Edge, Region, Ring};
 use crate::artwork::Rule;
@@ -58,18 +58,53 @@ impl Curve {
         let at = spot(at);
         Spot::new(at.x + self.moved[0], at.y + self.moved[1])
     }
+
+    /// A point of the curve, and how it goes on there for its parameter.
+    fn at(&self, t: f64) -> (Point, Vec2) {
+        let by = Vec2::new(self.moved[0] as f64, self.moved[1] as f64);
+        if self.straight {
+            return (self.curve.p0.lerp(self.curve.p3, t) + by, self.curve.p3 - self.curve.p0);
+        }
+        (self.curve.eval(t) + by, self.curve.deriv().eval(t).to_vec2())
+    }
+}
+
+/// Exactly on what is upright or level.
+fn on_axes(curves: [&Curve; 2], mut at: Point) -> Point {
+    for curve in curves.into_iter().filter(|curve| curve.straight) {
+        let (a, b) = (curve.spot(0), curve.spot(1));
+        if a.x == b.x {
+            at.x = a.x as f64;
+        }
+        if a.y == b.y {
+            at.y = a.y as f64;
+        }
+    }
+    at
 }
 
 /// All curves that regions of one job are made of.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct Plane {
     curves: Vec<Curve>,
+    exact: f64,
+}
+
+impl Default for Plane {
+    fn default() -> Plane {
+        Plane::with_chords(EXACT)
+    }
 }
 
 impl Plane {
     /// A plane without curves.
     pub fn new() -> Plane {
         Plane::default()
+    }
+
+    /// A plane whose chords lie so far off their curves at most, in EMU.
+    pub(super) fn with_chords(exact: f64) -> Plane {
+        Plane { curves: Vec::new(), exact }
     }
 
     /// Lays a path on the plane, in EMU; every contour is taken as closed. What is filled under the rule is the region.
@@ -118,7 +153,7 @@ impl Plane {
         let backwards = ([d.x, d.y, c.x, c.y]) < ([a.x, a.y, b.x, b.y]);
         let curve = if backwards { CubicBez::new(d, c, b, a) } else { CubicBez::new(a, b, c, d) };
         let straight = matches!(segment, PathSeg::Line(_)) || is_straight(curve);
-        let chords = if straight { 1 } else { chords(curve) };
+        let chords = if straight { 1 } else { chords(curve, self.exact) };
         let number = u32::try_from(self.curves.len()).unwrap_or(u32::MAX);
         let curve = Curve { curve, moved: [0, 0], chords, straight };
         let edge = |index: u32| {
@@ -167,10 +202,35 @@ impl Plane {
         1.0 / f64::from(self.curves[chord.curve as usize].chords)
     }
 
-    /// The stretch of a curve between two parameters, its ends laid on these spots.
-    pub(super) fn stretch(&self, chord: Chord, [from, to]: [f64; 2], ends: [Spot; 2]) -> PathEl {
+    /// Where two curves truly cross near where their chords do, and both parameters there; `None` where they don't, or
+    /// hardly differ in their ways.
+    pub(super) fn crossing(&self, a: (Chord, f64), b: (Chord, f64), near: Point) -> Option<([f64; 2], Point)> {
+        let curves = [a.0, b.0].map(|chord| &self.curves[chord.curve as usize]);
+        let mut t = [a.1, b.1];
+        // Ends are where they are.
+        if t.iter().any(|t| *t <= 1e-9 || *t >= 1.0 - 1e-9) {
+            return None;
+        }
+        for _ in 0..6 {
+            let [(p, u), (q, v)] = [curves[0].at(t[0]), curves[1].at(t[1])];
+            let (off, turn) = (q - p, u.cross(v));
+            if turn.abs() <= 0.02 * u.hypot() * v.hypot() {
+                return None;
+            }
+            let step = [off.cross(v) / turn, off.cross(u) / turn];
+            t = [t[0] + step[0], t[1] + step[1]];
+            if step[0].abs() * u.hypot() + step[1].abs() * v.hypot() < 1e-3 {
+                break;
+            }
+        }
+        let at = curves[0].at(t[0]).0;
+        let met = at.distance(curves[1].at(t[1]).0) < 0.01 && at.distance(near) <= 4.0 * EXACT;
+        (met && t.iter().all(|t| (0.0..=1.0).contains(t))).then(|| (t, on_axes(curves, at)))
+    }
+
+    /// The stretch of a curve between two parameters, its ends laid on these points.
+    pub(super) fn stretch(&self, chord: Chord, [from, to]: [f64; 2], [start, end]: [Point; 2]) -> PathEl {
         let curve = &self.curves[chord.curve as usize];
-        let [start, end] = ends.map(point);
         if curve.straight || (to - from).abs() * f64::from(curve.chords) <= 1.0 {
             return PathEl::LineTo(end);
         }
@@ -195,13 +255,13 @@ pub(super) fn spot(at: Point) -> Spot {
     Spot::new(at.x.round() as Whole, at.y.round() as Whole)
 }
 
-/// Chords of equal shares that lie no farther off than `EXACT`: G. Wang's bound by the second differences of the control
+/// Chords of equal shares that lie no farther off than `exact`: G. Wang's bound by the second differences of the control
 /// points ("The subdivision method for finding the intersection between two Bézier curves or surfaces", 1984; from memory).
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
-fn chords(curve: CubicBez) -> u32 {
+fn chords(curve: CubicBez, exact: f64) -> u32 {
     let bend = |a: Point, b: Point, c: Point| (a.to_vec2() - 2.0 * b.to_vec2() + c.to_vec2()).hypot();
     let most = bend(curve.p0, curve.p1, curve.p2).max(bend(curve.p1, curve.p2, curve.p3));
-    (0.75 * most / EXACT).sqrt().ceil().clamp(1.0, MOST_CHORDS) as u32
+    (0.75 * most / exact).sqrt().ceil().clamp(1.0, MOST_CHORDS) as u32
 }
 
 /// Whether a curve is the line between its ends, passed in one direction.
@@ -210,5 +270,6 @@ fn is_straight(curve: CubicBez) -> bool {
     let [b, c] = [curve.p1 - curve.p0, curve.p2 - curve.p0];
     let long = way.hypot2();
     let on = |v: Vec2| v.cross(way) == 0.0 && (0.0..=long).contains(&v.dot(way));
-    on(b) && on(c)
+    // One that comes back to its start is a loop.
+    (long > 0.0 || (b == Vec2::ZERO && c == Vec2::ZERO)) && on(b) && on(c)
 }
