@@ -41,6 +41,7 @@ pub use effort::Effort;
 pub use embedded::Embedded;
 pub use error::ArtworkError;
 pub use finished::{ColorSpace, Finished};
+pub use ink::outline::{affine, bez};
 pub use ink::{
     Clip, ClipPart, Hindrance, HindranceKind, Ink, InkName, Measured, Painted, Rule, Seen, narrow_gaps, narrow_parts,
     stretch,

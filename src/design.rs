@@ -39,6 +39,7 @@ mod together;
 mod toss;
 mod traces;
 mod twins;
+mod vectors;
 mod writing;
 mod written;
 

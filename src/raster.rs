@@ -19,6 +19,7 @@ mod error;
 mod jpeg;
 mod later;
 mod laying;
+mod node;
 mod page;
 mod painting;
 mod pasting;
@@ -37,6 +38,7 @@ use std::io;
 
 pub use census::Colors;
 pub use error::RasterError;
+pub use node::node;
 pub use page::{hold_size, page};
 pub use png::PngColors;
 pub use readback::ReadBackError;

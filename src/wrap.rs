@@ -68,6 +68,7 @@ pub struct Copies {
     lattice: Lattice,
     one_way: bool,
     ground: Option<[u8; 3]>,
+    window: [i64; 4],
     marks: Vec<Mark>,
     copies: Vec<Copy>,
 }
@@ -75,6 +76,12 @@ pub struct Copies {
 impl Copies {
     /// Decides the copies of a repeat. `motifs` are those that its placements count.
     pub fn plan(repeat: &Repeat, motifs: &[Motif]) -> Copies {
+        Copies::plan_window(repeat, motifs, [0, 0, repeat.tile.width, repeat.tile.height])
+    }
+
+    /// The same for another window on the cloth than the tile: left, top, right and bottom in units. A tile with its
+    /// bleed, or a piece of goods.
+    pub fn plan_window(repeat: &Repeat, motifs: &[Motif], window: [i64; 4]) -> Copies {
         let mut order: Vec<usize> = (0..repeat.placements.len()).collect();
         order.sort_by_key(|&i| (repeat.placements[i].layer, i));
         let mut marks = Vec::new();
@@ -85,19 +92,24 @@ impl Copies {
                 for &by in &repeat.symmetry {
                     let (linear, at) = (turn.after(p.linear), turn.carry(p.at));
                     let mark = Mark { placement, motif: p.motif, linear, at, by };
-                    let steps = reach(&mark, &motifs[p.motif], repeat);
+                    let steps = reach(&mark, &motifs[p.motif], repeat, window);
                     copies.extend(steps.into_iter().map(|step| Copy { mark: marks.len(), step }));
                     marks.push(mark);
                 }
             }
         }
         let Repeat { tile, lattice, one_way, ground, .. } = *repeat;
-        Copies { tile, lattice, one_way, ground, marks, copies }
+        Copies { tile, lattice, one_way, ground, window, marks, copies }
     }
 
     /// The tile they lie on.
     pub fn tile(&self) -> Tile {
         self.tile
+    }
+
+    /// What the copies reach: the tile, or the window that was asked for.
+    pub fn window(&self) -> [i64; 4] {
+        self.window
     }
 
     /// The steps between copies of one mark.
@@ -131,17 +143,17 @@ impl Copies {
     }
 }
 
-/// The steps that bring a mark's ink onto the tile, in lattice order.
-fn reach(mark: &Mark, motif: &Motif, repeat: &Repeat) -> Vec<[i64; 2]> {
+/// The steps that bring a mark's ink into the window, in lattice order.
+fn reach(mark: &Mark, motif: &Motif, repeat: &Repeat, window: [i64; 4]) -> Vec<[i64; 2]> {
     let home = mark.to_units(motif, [0, 0]);
     let Some(ink) = motif.ink().bounds(home) else { return Vec::new() };
-    let tile = Rect::new(0.0, 0.0, repeat.tile.width as f64, repeat.tile.height as f64).inset(-SLACK);
-    let window = [0, 0, repeat.tile.width, repeat.tile.height];
+    let [left, top, right, bottom] = window.map(|n| n as f64);
+    let seen = Rect::new(left, top, right, bottom).inset(-SLACK);
     let mut steps = steps_into(repeat.lattice, repeat.one_way, [ink.x0, ink.y0, ink.x1, ink.y1], window);
     steps.retain(|&[x, y]| {
         let by = Vec2::new(x as f64, y as f64);
         let there = ink + by;
-        tile.contains_rect(there) || motif.ink().touches(home, tile - by)
+        seen.contains_rect(there) || motif.ink().touches(home, seen - by)
     });
     steps
 }

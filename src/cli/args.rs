@@ -199,7 +199,7 @@ pub(super) struct MakeArgs {
     /// The background, such as #f3eee3, or none [none; a croquis: the page's own].
     #[arg(long, value_name = "COLOR")]
     pub(super) ground: Option<String>,
-    /// Kinds of file: svg, png, tiff, jpeg [the first three].
+    /// Kinds of file: svg, png, tiff, jpeg, pdf, pattern-svg, pattern-pdf, plain-svg [the first three].
     #[arg(long = "as", value_name = "KINDS", value_delimiter = ',')]
     pub(super) kinds: Vec<String>,
     /// Refuse a size that whole pixels don't meet exactly.
@@ -208,6 +208,15 @@ pub(super) struct MakeArgs {
     /// Cut the copies in the SVG at the tile's edge.
     #[arg(long)]
     pub(super) clip: bool,
+    /// How much of the neighbors a PDF shows around its page, such as 3mm [none].
+    #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
+    pub(super) bleed: Option<String>,
+    /// A piece of printed goods that vector files show instead of the tile, such as 54inx1yd.
+    #[arg(long, value_name = "WxH", allow_hyphen_values = true)]
+    pub(super) cloth: Option<String>,
+    /// What the flat colors of a PDF are: srgb, or separation, each an ink of its own [srgb].
+    #[arg(long, value_name = "INKS")]
+    pub(super) inks: Option<String>,
     /// How a TIFF is packed: deflate, lzw or none [deflate].
     #[arg(long)]
     pub(super) packing: Option<String>,

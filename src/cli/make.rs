@@ -50,6 +50,9 @@ fn deliveries(design: &mut Design, args: &MakeArgs) {
         }
         set(&mut deliver.packing, &args.packing);
         set(&mut deliver.colors, &args.colors);
+        set(&mut deliver.bleed, &args.bleed);
+        set(&mut deliver.cloth, &args.cloth);
+        set(&mut deliver.inks, &args.inks);
         if let Some(quality) = args.quality {
             deliver.quality = Some(Spanned::new(0..0, quality));
         }

@@ -1,7 +1,7 @@
 //! Order → files: planned once, painted once for each grid, read back, then put in place.
 
 use std::fs::File;
-use std::io::{self, BufReader, Read, Write};
+use std::io::{self, BufReader, Read};
 use std::path::{Path, PathBuf};
 
 use sha2::{Digest, Sha256};
@@ -12,7 +12,6 @@ use super::order::{Delivery, Kind, Order};
 use super::slot::{Slot, fit, sweep};
 use super::together::together;
 use crate::progress::{Progress, Task};
-use crate::vector;
 use crate::wrap::Copies;
 
 /// One delivered file.
@@ -124,26 +123,16 @@ impl Order {
         for (kind, slot) in slots.iter().filter(|(kind, _)| delivery.kinds.contains(kind)) {
             drafts.push((*kind, Draft::beside(slot).map_err(disk(slot.path()))?));
         }
-        for (_, draft) in drafts.iter().filter(|(kind, _)| *kind == Kind::Svg) {
-            self.write_svg(delivery, copies, draft)?;
-        }
+        let mut remarks = self.make_vectors(delivery, copies, &drafts, progress)?;
         let told = || drafts.iter().map(|(kind, draft)| report(*kind, draft)).collect::<Result<Vec<_>, _>>();
-        let (files, remarks) = if delivery.has_raster() {
-            let (remarks, files) = self.make_rasters(delivery, copies, &drafts, progress, told)?;
-            (files?, remarks)
+        let files = if delivery.has_raster() {
+            let (more, files) = self.make_rasters(delivery, copies, &drafts, progress, told)?;
+            remarks.extend(more);
+            files?
         } else {
-            (told()?, Vec::new())
+            told()?
         };
         Ok(Made { drafts, files, remarks })
-    }
-
-    fn write_svg(&self, delivery: &Delivery, copies: &Copies, draft: &Draft) -> Result<(), DeliverError> {
-        let text = vector::svg(copies, &self.motifs, &self.name, delivery.svg);
-        let disk = disk(draft.path());
-        let written = draft.handle().and_then(|mut file| file.write_all(text.as_bytes()).and_then(|()| file.flush()));
-        let read = written.and_then(|()| io::read_to_string(draft.handle()?)).map_err(disk)?;
-        vector::read_back(&read, copies, &self.motifs)
-            .map_err(|error| DeliverError::Vector { path: draft.path().into(), error })
     }
 }
 

@@ -62,7 +62,24 @@ impl Order {
                 .at(span.unwrap_or_default()));
         }
         let svg = SvgOptions { clip: deliver.clip };
-        Ok(Delivery { stem, kinds, grid, repeat, asked, packing, colors, quality, max_bytes, svg })
+        let bleed = self.bleed(deliver, &grid)?;
+        let goods = self.goods(deliver, &grid, &repeat)?;
+        let separate = deliver.inks.as_ref().map(measure::inks).transpose()?.unwrap_or_default();
+        Ok(Delivery {
+            stem,
+            kinds,
+            grid,
+            repeat,
+            asked,
+            packing,
+            colors,
+            quality,
+            max_bytes,
+            svg,
+            bleed,
+            goods,
+            separate,
+        })
     }
 
     /// Two files of one place would overwrite each other; neither letters' case nor how an accent is
@@ -71,7 +88,7 @@ impl Order {
         let mut seen = BTreeSet::new();
         for (delivery, deliver) in self.deliveries.iter().zip(wanted) {
             for kind in &delivery.kinds {
-                let file = format!("{}.{}", delivery.stem, kind.ending());
+                let file = delivery.file(*kind);
                 if !seen.insert(plain(&file)) {
                     let span = deliver.name.as_ref().map(Spanned::span);
                     let span = span.or(deliver.kinds.as_ref().and_then(|k| k.first()).map(Spanned::span));

@@ -4,7 +4,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 use crate::raster::{RasterError, ReadBackError};
-use crate::vector::SvgError;
+use crate::vector::{PdfError, SvgError};
 
 /// Why files were not made. None of the order's files was touched, unless it says so.
 #[derive(Debug, thiserror::Error)]
@@ -98,6 +98,14 @@ pub enum DeliverError {
         path: PathBuf,
         /// What is wrong with it.
         error: SvgError,
+    },
+    /// A PDF that does not read back.
+    #[error("{}: {error}; no file was changed", path.display())]
+    Pdf {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong with it.
+        error: PdfError,
     },
 }
 

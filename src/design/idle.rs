@@ -5,12 +5,15 @@ use toml::Spanned;
 use super::order::{Delivery, Kind};
 use super::written::Deliver;
 
-/// What is of one kind of file only.
-const OF_ONE_KIND: [(&str, Kind, Of); 4] = [
-    ("packing", Kind::Tiff, |d| d.packing.as_ref().map(said)),
-    ("colors", Kind::Png, |d| d.colors.as_ref().map(said)),
-    ("quality", Kind::Jpeg, |d| d.quality.as_ref().map(said)),
-    ("clip", Kind::Svg, |d| d.clip.then_some(Said::ForAll)),
+/// What is of some kinds of file only; the first is named.
+const OF_SOME_KINDS: [(&str, &[Kind], Of); 7] = [
+    ("packing", &[Kind::Tiff], |d| d.packing.as_ref().map(said)),
+    ("colors", &[Kind::Png], |d| d.colors.as_ref().map(said)),
+    ("quality", &[Kind::Jpeg], |d| d.quality.as_ref().map(said)),
+    ("clip", &[Kind::Svg], |d| d.clip.then_some(Said::ForAll)),
+    ("bleed", &[Kind::Pdf], |d| d.bleed.as_ref().map(said)),
+    ("inks", &[Kind::Pdf, Kind::PatternPdf], |d| d.inks.as_ref().map(said)),
+    ("cloth", &[Kind::Pdf, Kind::Svg, Kind::PlainSvg, Kind::PatternSvg, Kind::PatternPdf], |d| d.cloth.as_ref().map(said)),
 ];
 
 /// Where a delivery says it, if it does.
@@ -32,10 +35,10 @@ fn said<T>(value: &Spanned<T>) -> Said {
 /// A sentence for each thing that changes nothing.
 pub(super) fn idle(deliveries: &[Delivery], wanted: &[Deliver]) -> Vec<String> {
     let mut sentences = Vec::new();
-    for (field, kind, of) in OF_ONE_KIND {
-        let name = kind.name();
+    for (field, of_kinds, of) in OF_SOME_KINDS {
+        let name = of_kinds[0].name();
         let said: Vec<_> = deliveries.iter().zip(wanted).filter_map(|(d, wanted)| Some((d, of(wanted)?))).collect();
-        let makes = |delivery: &Delivery| delivery.kinds.contains(&kind);
+        let makes = |delivery: &Delivery| delivery.kinds.iter().any(|kind| of_kinds.contains(kind));
         for (delivery, _) in said.iter().filter(|(delivery, said)| *said == Said::There && !makes(delivery)) {
             let kinds: Vec<&str> = delivery.kinds.iter().map(|kind| kind.name()).collect();
             sentences.push(format!(

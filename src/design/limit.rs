@@ -52,8 +52,10 @@ impl Progress for Quiet<'_> {
 
 impl Search<'_> {
     fn remedy(&self, delivery: &Delivery, file: &FileReport) -> Result<String, DeliverError> {
-        if file.kind == Kind::Svg {
-            return Ok("no setting makes an SVG smaller: use simpler motifs or fewer of them".into());
+        if !file.kind.is_raster() {
+            let kind = file.kind.ending().to_uppercase();
+            let article = if kind == "SVG" { "an" } else { "a" };
+            return Ok(format!("no setting makes {article} {kind} smaller: use simpler motifs or fewer of them"));
         }
         let alone = Delivery { kinds: vec![file.kind], ..delivery.clone() };
         for (setting, tried) in self.settings(&alone) {

@@ -9,7 +9,7 @@ use super::order::{ColorMode, Kind};
 use super::slips::any_of;
 use super::written::Amount;
 use crate::fitness::Goods;
-use crate::length::{Length, Unit, div_round, number_and_unit};
+use crate::length::{Length, Size, Unit, div_round, number_and_unit};
 use crate::pixels::{Resolution, Side};
 use crate::raster::TiffPacking;
 use crate::repeat::{Alternate, Layout, Symmetry};
@@ -138,6 +138,22 @@ pub(super) fn packing(text: &Spanned<String>) -> Result<TiffPacking, DesignError
 
 pub(super) fn colors(text: &Spanned<String>) -> Result<ColorMode, DesignError> {
     word("colors", text, &[("full", ColorMode::Full), ("grey", ColorMode::Grey), ("palette", ColorMode::Palette)])
+}
+
+/// Whether flat colors are separations.
+pub(super) fn inks(text: &Spanned<String>) -> Result<bool, DesignError> {
+    word("inks", text, &[("srgb", false), ("separation", true)])
+}
+
+/// A piece of goods.
+pub(super) fn goods_size(text: &Spanned<String>) -> Result<Size, DesignError> {
+    match sides("cloth", text)? {
+        [Side::Length(width), Side::Length(height)] => Ok(Size { width, height }),
+        _ => {
+            let what = format!("{:?} is in pixels; write for example 54inx1yd", text.get_ref().trim());
+            Err(DesignError::about("cloth", text, what))
+        }
+    }
 }
 
 pub(super) fn quality(value: &Spanned<i64>) -> Result<u8, DesignError> {

@@ -8,6 +8,7 @@ use super::place::Place;
 use super::size::Asked;
 use crate::artwork::{Motif, Page};
 use crate::fitness::Fitness;
+use crate::length::{Length, Size};
 use crate::limits::Limits;
 use crate::pixels::PixelGrid;
 use crate::raster::TiffPacking;
@@ -25,11 +26,28 @@ pub enum Kind {
     Tiff,
     /// Raster, lossy, small.
     Jpeg,
+    /// Vector, one page at true size.
+    Pdf,
+    /// Vector, a pattern whose cell is the tile.
+    PatternSvg,
+    /// The same as PDF.
+    PatternPdf,
+    /// Vector, every copy as paths of its own, cut at the edge.
+    PlainSvg,
 }
 
 impl Kind {
     /// All of them.
-    pub const ALL: [Kind; 4] = [Kind::Svg, Kind::Png, Kind::Tiff, Kind::Jpeg];
+    pub const ALL: [Kind; 8] = [
+        Kind::Svg,
+        Kind::Png,
+        Kind::Tiff,
+        Kind::Jpeg,
+        Kind::Pdf,
+        Kind::PatternSvg,
+        Kind::PatternPdf,
+        Kind::PlainSvg,
+    ];
     /// Those of a delivery that names none.
     pub const USUAL: [Kind; 3] = [Kind::Svg, Kind::Png, Kind::Tiff];
 
@@ -40,16 +58,35 @@ impl Kind {
             Kind::Png => "png",
             Kind::Tiff => "tiff",
             Kind::Jpeg => "jpeg",
+            Kind::Pdf => "pdf",
+            Kind::PatternSvg => "pattern-svg",
+            Kind::PatternPdf => "pattern-pdf",
+            Kind::PlainSvg => "plain-svg",
         }
     }
 
     /// The files' ending.
     pub const fn ending(self) -> &'static str {
         match self {
-            Kind::Svg => "svg",
+            Kind::Svg | Kind::PatternSvg | Kind::PlainSvg => "svg",
             Kind::Png => "png",
             Kind::Tiff => "tif",
             Kind::Jpeg => "jpg",
+            Kind::Pdf | Kind::PatternPdf => "pdf",
+        }
+    }
+
+    /// Whether it is made of pixels.
+    pub const fn is_raster(self) -> bool {
+        matches!(self, Kind::Png | Kind::Tiff | Kind::Jpeg)
+    }
+
+    /// What stands behind the name of a file, where one ending is of several kinds.
+    const fn sort(self) -> &'static str {
+        match self {
+            Kind::PatternSvg | Kind::PatternPdf => "-pattern",
+            Kind::PlainSvg => "-plain",
+            _ => "",
         }
     }
 
@@ -83,6 +120,12 @@ pub struct Delivery {
     pub max_bytes: Option<u64>,
     /// How an SVG is written.
     pub svg: SvgOptions,
+    /// How much of the neighbors a PDF shows around its page.
+    pub bleed: Length,
+    /// The piece of goods that vector files show, instead of the tile.
+    pub goods: Option<Size>,
+    /// Each flat color of a PDF is a separation.
+    pub separate: bool,
 }
 
 /// How a PNG keeps its colors.
@@ -100,11 +143,17 @@ pub enum ColorMode {
 impl Delivery {
     /// Where one of its files goes.
     pub fn path(&self, folder: &std::path::Path, kind: Kind) -> PathBuf {
-        folder.join(format!("{}.{}", self.stem, kind.ending()))
+        folder.join(self.file(kind))
+    }
+
+    /// The name of one of its files.
+    pub fn file(&self, kind: Kind) -> String {
+        let shows_goods = self.goods.is_some() && matches!(kind, Kind::Svg | Kind::Pdf | Kind::PlainSvg);
+        format!("{}{}{}.{}", self.stem, if shows_goods { "-cloth" } else { "" }, kind.sort(), kind.ending())
     }
 
     pub(super) fn has_raster(&self) -> bool {
-        self.kinds.iter().any(|kind| *kind != Kind::Svg)
+        self.kinds.iter().any(|kind| kind.is_raster())
     }
 }
 

@@ -43,10 +43,10 @@ impl Order {
         let mut formats = Vec::new();
         for (kind, draft) in drafts {
             formats.push(match kind {
-                Kind::Svg => continue,
                 Kind::Png => (Format::Png(self.png_colors(delivery, copies, spec, draft.path())?), draft),
                 Kind::Tiff => (Format::Tiff(delivery.packing), draft),
                 Kind::Jpeg => (Format::Jpeg(delivery.quality), draft),
+                Kind::Svg | Kind::Pdf | Kind::PatternSvg | Kind::PatternPdf | Kind::PlainSvg => continue,
             });
         }
         Ok(formats)

@@ -127,9 +127,9 @@ pub struct Entry {
 #[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Deliver {
-    /// svg, png, tiff, jpeg; without it the first three.
+    /// svg, png, tiff, jpeg, pdf, pattern-svg, pattern-pdf, plain-svg; without it the first three.
     #[serde(rename = "as")]
-    #[schemars(with = "Option<Vec<String>>", extend("examples" = [["svg", "png", "tiff"], ["svg"], ["png"], ["tiff"]]))]
+    #[schemars(with = "Option<Vec<String>>", extend("examples" = [["svg", "png", "tiff"], ["svg"], ["png"], ["tiff"], ["pdf"], ["pattern-svg", "pattern-pdf", "plain-svg"]]))]
     pub kinds: Option<Vec<Spanned<String>>>,
     /// Pixels per inch: a number, or text such as "10px/mm"; without it 150.
     #[schemars(with = "Option<Amount>")]
@@ -155,6 +155,16 @@ pub struct Deliver {
     /// Cut an SVG's copies at the tile's edge.
     #[serde(default)]
     pub clip: bool,
+    /// How much of the neighbors a PDF shows around its page, for example "3mm"; without it, none.
+    #[schemars(with = "Option<String>", extend("examples" = ["3mm", "0.125in"]))]
+    pub bleed: Option<Spanned<String>>,
+    /// A piece of printed goods, for example "54in x 1yd": svg, pdf and plain-svg show it instead of the tile, and a
+    /// pattern fills it.
+    #[schemars(with = "Option<String>", extend("examples" = ["54in x 1yd"]))]
+    pub cloth: Option<Spanned<String>>,
+    /// What the flat colors of a PDF are: srgb (without a word), or separation, each an ink of its own.
+    #[schemars(with = "Option<String>", extend("examples" = ["srgb", "separation"]))]
+    pub inks: Option<Spanned<String>>,
 }
 
 /// A number, or a number as text with its unit.

@@ -30,7 +30,7 @@ pub fn lines(title: &str, size: [f64; 2], layers: &[(String, [u8; 3], Vec<BezPat
             body.stroke();
         }
     }
-    pdf.stream(content, &super::paper::packed(&body.finish())).filter(Filter::FlateDecode);
+    pdf.stream(content, &super::pdf::packed(&body.finish())).filter(Filter::FlateDecode);
     pdf.document_info(info).title(TextStr(title));
     pdf.finish()
 }

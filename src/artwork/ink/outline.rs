@@ -8,12 +8,12 @@ use super::super::budget::Budget;
 use super::{Rule, Shape, norm};
 
 /// The tree's transform, in `f64`.
-pub(in crate::artwork) fn affine(t: usvg::Transform) -> Affine {
+pub fn affine(t: usvg::Transform) -> Affine {
     Affine::new([t.sx, t.ky, t.kx, t.sy, t.tx, t.ty].map(f64::from))
 }
 
 /// A path of the tree as it stands, contours left open or closed.
-pub(in crate::artwork) fn bez(path: &usvg::tiny_skia_path::Path) -> BezPath {
+pub fn bez(path: &usvg::tiny_skia_path::Path) -> BezPath {
     let p = |p: usvg::tiny_skia_path::Point| Point::new(f64::from(p.x), f64::from(p.y));
     let elements = path.segments().map(|s| match s {
         PathSegment::MoveTo(a) => PathEl::MoveTo(p(a)),

@@ -7,7 +7,7 @@ use kurbo::{Affine, Rect, Vec2};
 
 use super::{ALIKE, Wanted, few_pixels, fine, pictures, short, transparent};
 use crate::artwork::{Motif, stretch};
-use crate::design::{Delivery, Kind, Order};
+use crate::design::{Delivery, Order};
 use crate::fitness::Fitness;
 use crate::join::Area;
 use crate::length::Unit;
@@ -141,7 +141,7 @@ fn too_coarse(order: &Order, delivery: &Delivery) -> Option<Finding> {
         (other.grid.width(), other.grid.height()) == (delivery.grid.width(), delivery.grid.height())
     };
     let coarse = |other: &&Delivery| other.grid.resolution().value() <= order.fitness.ppi - ALIKE;
-    let raster = |other: &&Delivery| other.kinds.iter().any(|kind| *kind != Kind::Svg);
+    let raster = |other: &&Delivery| other.kinds.iter().any(|kind| kind.is_raster());
     let found = order.deliveries.iter().filter(alike).filter(coarse).find(raster)?;
     let size = found.grid.size();
     let pixels = [found.grid.width(), found.grid.height()].map(|n| usize::try_from(n).unwrap_or(usize::MAX));

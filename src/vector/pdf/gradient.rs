@@ -1,0 +1,203 @@
+//! Gradients as shadings (ISO 32000-1, 8.7.4.5): axial and radial, their stops one function.
+//!
+//! PDF goes on with the last color beyond a gradient's ends, as SVG's `pad` does. Where SVG repeats or
+//! reflects, the stops are repeated as far as the painted area reaches. Transparency that changes along
+//! a gradient is a second shading in grey, as a mask.
+
+use kurbo::{Affine, Point, Rect};
+use pdf_writer::types::FunctionShadingType;
+use pdf_writer::{Finish, Name, Ref};
+use usvg::{BaseGradient, SpreadMethod};
+
+use super::book::{Book, Group};
+use super::path::Laid;
+use super::stream::{Color, Stream};
+use super::walk::{Tone, Walk, luminance};
+use crate::artwork::affine;
+use crate::vector::notes::What;
+
+/// A gradient is repeated at most so often, and has at most so many stops then.
+const MOST_REPEATS: f64 = 512.0;
+const MOST_STOPS: f64 = 50_000.0;
+
+/// What a gradient runs along: from one circle to another, or from one point to another.
+pub(super) struct Shape {
+    from: [f64; 3],
+    to: [f64; 3],
+    radial: bool,
+}
+
+impl Shape {
+    pub(super) fn line(ends: [f32; 4]) -> Shape {
+        let [x1, y1, x2, y2] = ends.map(f64::from);
+        Shape { from: [x1, y1, 0.0], to: [x2, y2, 0.0], radial: false }
+    }
+
+    pub(super) fn circles(circles: [f32; 6]) -> Shape {
+        let [x0, y0, r0, x1, y1, r1] = circles.map(f64::from);
+        Shape { from: [x0, y0, r0], to: [x1, y1, r1], radial: true }
+    }
+
+    /// The point or circle so far along.
+    fn at(&self, t: f64) -> [f64; 3] {
+        let [x, y, r] = [0, 1, 2].map(|n| self.from[n] + t * (self.to[n] - self.from[n]));
+        [x, y, r.max(0.0)]
+    }
+
+    /// The whole periods that an area sees.
+    fn span(&self, area: Rect) -> [f64; 2] {
+        let corners = [(area.x0, area.y0), (area.x1, area.y0), (area.x0, area.y1), (area.x1, area.y1)].map(Point::from);
+        let [from, to] = [self.from, self.to].map(|[x, y, _]| Point::new(x, y));
+        let along = to - from;
+        if !self.radial {
+            let t = corners.map(|p| (p - from).dot(along) / along.hypot2());
+            let low = t.iter().copied().fold(f64::INFINITY, f64::min).floor();
+            return [low.min(0.0), t.iter().copied().fold(f64::NEG_INFINITY, f64::max).ceil().max(1.0)];
+        }
+        let grows = self.to[2] - self.from[2];
+        let far = corners.map(|p| (p - from).hypot()).into_iter().fold(0.0, f64::max);
+        let high = ((far - self.from[2]) / (grows - along.hypot()).max(1e-6 * self.to[2])).ceil().max(1.0);
+        let low = if grows > 0.0 { (-self.from[2] / grows).floor() } else { 0.0 };
+        [low, high]
+    }
+}
+
+/// A stop: where, and its channels.
+type Stop = (f64, Vec<f64>);
+
+impl Walk<'_, '_> {
+    pub(super) fn gradient(
+        &mut self,
+        base: &BaseGradient,
+        shape: &Shape,
+        opacity: f64,
+        area: Rect,
+        out: &Stream,
+    ) -> Option<Laid> {
+        let stops = base.stops();
+        let (first, last) = (stops.first()?, stops.last()?);
+        let to = affine(base.transform());
+        if to.determinant().abs() < 1e-18 {
+            return Some(Laid { color: self.flat(last.color()), mask: None, opacity: opacity * f64::from(last.opacity().get()) });
+        }
+        let mut span = [0.0, 1.0];
+        if base.spread_method() != SpreadMethod::Pad {
+            span = shape.span(to.inverse().transform_rect_bbox(area));
+            let most = MOST_REPEATS.min((MOST_STOPS / stops.len() as f64).ceil());
+            if span[1] - span[0] > most || !span.iter().all(|t| t.is_finite()) {
+                self.note(What::Repeats);
+                span = [span[0].max(-(most / 2.0).floor()).min(0.0), span[1].min((most / 2.0).ceil()).max(1.0)];
+            }
+        }
+        let channels = |stop: &usvg::Stop| {
+            let c = stop.color();
+            let rgb = [c.red, c.green, c.blue];
+            match self.tone {
+                Tone::Color => rgb.map(|level| f64::from(level) / 255.0).to_vec(),
+                Tone::Grey => vec![luminance(rgb)],
+            }
+        };
+        let colors = spread(stops, channels, span, base.spread_method());
+        let function = self.book.function(&colors, span);
+        let shading = self.book.shading(shape, span, function, self.tone == Tone::Grey);
+        let pattern = self.book.id();
+        let matrix = (out.to_stream() * to).as_coeffs().map(|n| n as f32);
+        self.book.pdf.shading_pattern(pattern).shading_ref(shading).matrix(matrix);
+        let clear = |stop: &usvg::Stop| f64::from(stop.opacity().get());
+        let even = stops.iter().all(|stop| stop.opacity() == first.opacity());
+        let mask = (!even).then(|| {
+            let levels = spread(stops, |stop| vec![clear(stop)], span, base.spread_method());
+            let function = self.book.function(&levels, span);
+            let shading = self.book.shading(shape, span, function, true);
+            self.faded(shading, to, area)
+        });
+        let opacity = if even { opacity * clear(first) } else { opacity };
+        Some(Laid { color: Color::Pattern(pattern), mask, opacity })
+    }
+
+    /// A mask of a shading in grey.
+    fn faded(&mut self, shading: Ref, to: Affine, area: Rect) -> Ref {
+        let mut mask = Stream::new();
+        mask.save();
+        mask.transform(to);
+        mask.shade(shading);
+        mask.restore();
+        self.book.form(mask, area.inflate(1.0, 1.0), Group::Grey)
+    }
+}
+
+/// The stops over all periods, in order, from one end of the span to the other.
+fn spread(
+    stops: &[usvg::Stop],
+    channels: impl Fn(&usvg::Stop) -> Vec<f64>,
+    [low, high]: [f64; 2],
+    method: SpreadMethod,
+) -> Vec<Stop> {
+    let one: Vec<Stop> = stops.iter().map(|s| (f64::from(s.offset().get()), channels(s))).collect();
+    let (Some(first), Some(last)) = (one.first().cloned(), one.last().cloned()) else { return Vec::new() };
+    let mut period = vec![(0.0, first.1)];
+    period.extend(one);
+    period.push((1.0, last.1));
+    let mut all = Vec::new();
+    let mut n = low;
+    while n < high {
+        let turned = method == SpreadMethod::Reflect && n.rem_euclid(2.0) == 1.0;
+        let place = |(at, levels): &Stop| (n + if turned { 1.0 - at } else { *at }, levels.clone());
+        if turned {
+            all.extend(period.iter().rev().map(place));
+        } else {
+            all.extend(period.iter().map(place));
+        }
+        n += 1.0;
+    }
+    all
+}
+
+impl Book<'_> {
+    /// Stops as a function of the place along them: lines between neighbors, stitched.
+    fn function(&mut self, stops: &[Stop], [low, high]: [f64; 2]) -> Ref {
+        let level = |levels: &[f64]| levels.iter().map(|n| *n as f32).collect::<Vec<_>>();
+        let mut pieces: Vec<(f32, Ref)> = Vec::new();
+        let (mut ends, mut from) = (low as f32, stops.first());
+        for stop in stops.iter().skip(1) {
+            // A jump takes no room.
+            if let Some(from) = from.filter(|_| stop.0 as f32 > ends) {
+                let id = self.id();
+                let mut line = self.pdf.exponential_function(id);
+                line.domain([0.0, 1.0]).c0(level(&from.1)).c1(level(&stop.1)).n(1.0);
+                pieces.push((stop.0 as f32, id));
+                ends = stop.0 as f32;
+            }
+            from = Some(stop);
+        }
+        let id = self.id();
+        let mut whole = self.pdf.stitching_function(id);
+        whole.domain([low as f32, high as f32]).functions(pieces.iter().map(|(_, id)| *id));
+        whole.bounds(pieces.iter().rev().skip(1).rev().map(|(ends, _)| *ends));
+        whole.encode(pieces.iter().flat_map(|_| [0.0, 1.0]));
+        whole.finish();
+        id
+    }
+
+    fn shading(&mut self, shape: &Shape, [low, high]: [f64; 2], function: Ref, grey: bool) -> Ref {
+        let id = self.id();
+        let srgb = self.srgb;
+        let mut dict = self.pdf.function_shading(id);
+        let ends = [shape.at(low), shape.at(high)];
+        if shape.radial {
+            dict.shading_type(FunctionShadingType::Radial);
+            dict.coords(ends.iter().flatten().map(|n| *n as f32));
+        } else {
+            dict.shading_type(FunctionShadingType::Axial);
+            dict.coords(ends.iter().flat_map(|[x, y, _]| [*x as f32, *y as f32]));
+        }
+        if grey {
+            dict.pair(Name(b"ColorSpace"), Name(b"DeviceGray"));
+        } else {
+            dict.pair(Name(b"ColorSpace"), srgb);
+        }
+        dict.insert(Name(b"Domain")).array().items([low as f32, high as f32]);
+        dict.function(function).extend([true; 2]);
+        id
+    }
+}
