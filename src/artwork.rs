@@ -41,7 +41,8 @@ pub use effort::Effort;
 pub use embedded::Embedded;
 pub use error::ArtworkError;
 pub use finished::{ColorSpace, Finished};
-pub use ink::outline::{affine, bez};
+pub use ink::clip::{common, welded};
+pub use ink::outline::{affine, bez, close, covered};
 pub use ink::{
     Clip, ClipPart, Hindrance, HindranceKind, Ink, InkName, Measured, Painted, Rule, Seen, narrow_gaps, narrow_parts,
     stretch,

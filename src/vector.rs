@@ -16,6 +16,7 @@ mod notes;
 mod painter;
 mod paper;
 mod pdf;
+mod plain;
 mod sheet;
 mod svg;
 
@@ -25,5 +26,6 @@ pub use painter::Painter;
 pub use usvg::Node;
 pub use paper::{PaperPicture, paper};
 pub use pdf::{PdfError, PdfFile, PdfOptions, pattern_pdf, pdf, read_pdf_back};
+pub use plain::{plain_svg, read_plain_back};
 pub use sheet::Piece;
 pub use svg::{SvgError, SvgOptions, pattern_svg, read_back, svg};

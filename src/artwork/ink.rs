@@ -19,7 +19,7 @@ use usvg::Tree;
 
 use super::budget::Budget;
 
-mod clip;
+pub(super) mod clip;
 mod filter;
 mod fine;
 pub(super) mod outline;

@@ -83,14 +83,18 @@ impl Order {
             .then(|| Copies::plan_window(&delivery.repeat, &self.motifs, piece.window(Length::ZERO)));
         let copies = wide.as_ref().unwrap_or(tile);
         let wrong = |error| DeliverError::Vector { path: draft.path().into(), error };
-        let text = match kind {
-            Kind::PatternSvg => vector::pattern_svg(copies, &self.motifs, &self.name, &piece),
-            _ => vector::svg(copies, &self.motifs, &self.name, &piece, delivery.svg),
+        let (text, notes) = match kind {
+            Kind::PatternSvg => (vector::pattern_svg(copies, &self.motifs, &self.name, &piece), Vec::new()),
+            Kind::PlainSvg => vector::plain_svg(copies, &self.motifs, &self.name, &piece).map_err(wrong)?,
+            _ => (vector::svg(copies, &self.motifs, &self.name, &piece, delivery.svg), Vec::new()),
         };
         write(draft, text.as_bytes())?;
         let read = draft.handle().and_then(io::read_to_string).map_err(disk(draft.path()))?;
-        vector::read_back(&read, copies, &self.motifs, &piece, patterned).map_err(wrong)?;
-        Ok(Vec::new())
+        let held = match kind {
+            Kind::PlainSvg => vector::read_plain_back(&read, copies, &piece),
+            _ => vector::read_back(&read, copies, &self.motifs, &piece, patterned),
+        };
+        held.map(|()| notes).map_err(wrong)
     }
 
     fn write_pdf(

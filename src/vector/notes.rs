@@ -28,8 +28,8 @@ pub enum What {
     Mask,
     /// A filter that stays one.
     KeptFilter,
-    /// An opacity that stays one.
-    Opacity,
+    /// A blend that stands in a style, where SVG wants it.
+    Style,
 }
 
 /// One thing that is to be said.
@@ -74,7 +74,7 @@ impl fmt::Display for Note {
             What::Clip => write!(f, "{motif}: {count} clip{s} stay{} clip{s}", if many { "" } else { "s" }),
             What::Mask => write!(f, "{motif}: {count} mask{s} stay{} mask{s}", if many { "" } else { "s" }),
             What::KeptFilter => write!(f, "{motif}: {count} filter{s} stay{} filter{s}", if many { "" } else { "s" }),
-            What::Opacity => write!(f, "{motif}: {count} blend{s} stay{} in a style", if many { "" } else { "s" }),
+            What::Style => write!(f, "{motif}: {count} blend{s} stay{} in a style", if many { "" } else { "s" }),
         }
     }
 }

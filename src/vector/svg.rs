@@ -133,10 +133,21 @@ pub(super) fn escaped(text: &str) -> String {
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
 }
 
-/// What a written SVG turned out to hold that it should not.
+/// Why an SVG is not as it should be.
 #[derive(Debug, thiserror::Error)]
-#[error("the SVG does not read back as it was planned: {0}")]
-pub struct SvgError(pub(super) String);
+pub enum SvgError {
+    /// It differs from the plan.
+    #[error("the SVG does not read back as it was planned: {0}")]
+    Differs(String),
+    /// Each copy has its own pictures, which is too much.
+    #[error("the pictures in {motif} would stand in it so often that it has more than {most} MiB; write as = [\"svg\"], where each stands once")]
+    TooLarge {
+        /// The motif.
+        motif: String,
+        /// The most, in MiB.
+        most: usize,
+    },
+}
 
 /// Reads a written SVG with an XML reader of its own and holds it against the plan: its
 /// size, every copy in order, each position to the last decimal. With `patterned` the copies stand in a pattern's cell.
@@ -150,7 +161,7 @@ pub fn read_back(
     piece: &Piece,
     patterned: bool,
 ) -> Result<(), SvgError> {
-    let document = Document::parse(text).map_err(|e| SvgError(e.to_string()))?;
+    let document = Document::parse(text).map_err(|e| SvgError::Differs(e.to_string()))?;
     let root = document.root_element();
     sized(&root, piece)?;
     let mut body = root.children().rfind(Node::is_element);
@@ -165,7 +176,7 @@ pub fn read_back(
     }
     let uses: Vec<Node> = body.into_iter().flat_map(|g| g.children()).filter(|n| n.has_tag_name("use")).collect();
     if uses.len() != copies.copies().len() {
-        return Err(SvgError(format!("it holds {} copies, not {}", uses.len(), copies.copies().len())));
+        return Err(SvgError::Differs(format!("it holds {} copies, not {}", uses.len(), copies.copies().len())));
     }
     for (node, copy) in uses.iter().zip(copies.copies()) {
         let motif = copies.marks()[copy.mark].motif;
@@ -174,7 +185,7 @@ pub fn read_back(
         let numbers = node.attribute("transform").and_then(|t| t.strip_prefix("matrix(")?.strip_suffix(')'));
         let numbers: Vec<f64> = numbers.unwrap_or_default().split(' ').filter_map(|n| n.parse().ok()).collect();
         if numbers != matrix(copies, motifs, copy) {
-            return Err(SvgError(format!("a copy lies at {numbers:?}")));
+            return Err(SvgError::Differs(format!("a copy lies at {numbers:?}")));
         }
     }
     Ok(())
@@ -189,5 +200,5 @@ pub(super) fn sized(root: &Node<'_, '_>, piece: &Piece) -> Result<(), SvgError> 
 }
 
 pub(super) fn same(what: &str, found: Option<&str>, want: &str) -> Result<(), SvgError> {
-    if found == Some(want) { Ok(()) } else { Err(SvgError(format!("{what} is {found:?}, not {want:?}"))) }
+    if found == Some(want) { Ok(()) } else { Err(SvgError::Differs(format!("{what} is {found:?}, not {want:?}"))) }
 }

@@ -122,6 +122,15 @@ fn chords(shape: &Shape, accuracy: f64) -> Contours {
     contours
 }
 
+impl From<usvg::FillRule> for Rule {
+    fn from(rule: usvg::FillRule) -> Rule {
+        match rule {
+            usvg::FillRule::NonZero => Rule::NonZero,
+            usvg::FillRule::EvenOdd => Rule::EvenOdd,
+        }
+    }
+}
+
 impl From<Rule> for FillRule {
     fn from(rule: Rule) -> FillRule {
         match rule {
@@ -188,6 +197,30 @@ fn to_path(contours: &Contours) -> BezPath {
         }
     }
     path
+}
+
+/// What an area and a welded one have in common, as polygons whose sides are this exact; `None` for what is too tangled.
+pub fn common(area: &BezPath, rule: usvg::FillRule, welded: &BezPath, accuracy: f64) -> Option<BezPath> {
+    let [area, welded] = [contours(area, rule, accuracy)?, contours(welded, usvg::FillRule::NonZero, accuracy)?];
+    if is_tangled(area.iter().chain(&welded)) {
+        return None;
+    }
+    let both = area.overlay_as::<i64>(&welded, OverlayRule::Intersect, FillRule::NonZero);
+    Some(to_path(&both.into_iter().flatten().collect()))
+}
+
+/// The union of areas, each under its rule, as polygons whose sides are this exact; `None` for what is too tangled.
+pub fn welded(areas: &[(BezPath, usvg::FillRule)], accuracy: f64) -> Option<BezPath> {
+    let mut all = Contours::new();
+    for (area, rule) in areas {
+        all.extend(contours(area, *rule, accuracy)?);
+    }
+    Some(to_path(&weld(all, FillRule::NonZero)?))
+}
+
+fn contours(area: &BezPath, rule: usvg::FillRule, accuracy: f64) -> Option<Contours> {
+    let Some(shape) = Shape::new(super::outline::close(area), rule.into(), 0.0) else { return Some(Contours::new()) };
+    followed(&shape, accuracy)
 }
 
 /// A rectangle under a transform, as a shape.

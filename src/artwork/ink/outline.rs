@@ -6,6 +6,7 @@ use usvg::{LineCap, LineJoin, Paint};
 
 use super::super::budget::Budget;
 use super::{Rule, Shape, norm};
+use crate::limits::Limits;
 
 /// The tree's transform, in `f64`.
 pub fn affine(t: usvg::Transform) -> Affine {
@@ -26,7 +27,7 @@ pub fn bez(path: &usvg::tiny_skia_path::Path) -> BezPath {
 }
 
 /// Closes every contour, as filling does.
-pub(in crate::artwork) fn close(path: &BezPath) -> BezPath {
+pub fn close(path: &BezPath) -> BezPath {
     let mut out = BezPath::new();
     let mut open = false;
     for element in path.elements() {
@@ -48,11 +49,7 @@ pub(super) fn fill(path: &usvg::Path, fill: &usvg::Fill, to: Affine) -> Option<S
     if flat.width() == 0.0 || flat.height() == 0.0 {
         return None;
     }
-    let rule = match fill.rule() {
-        usvg::FillRule::NonZero => Rule::NonZero,
-        usvg::FillRule::EvenOdd => Rule::EvenOdd,
-    };
-    Shape::new(to * close(&bez(path.data())), rule, 0.0)
+    Shape::new(to * close(&bez(path.data())), fill.rule().into(), 0.0)
 }
 
 /// The area that a stroke covers, worked out in the path's own space and then transformed.
@@ -114,6 +111,16 @@ pub(in crate::artwork) fn widened(
     let mut outline = kurbo::stroke(centre.elements().iter().copied(), &style, &StrokeOpts::default(), accuracy);
     dots(centre, width, cap, &mut outline);
     Some(outline)
+}
+
+/// The outline that a stroke covers in the path's own space, closed, as exact as asked; `None` if its dashes are too
+/// many, or its miters are clipped.
+pub fn covered(path: &usvg::Path, stroke: &usvg::Stroke, accuracy: f64) -> Option<BezPath> {
+    if stroke.linejoin() == LineJoin::MiterClip {
+        return None;
+    }
+    let budget = Budget::new(Limits::default());
+    widened(&bez(path.data()), stroke, accuracy, &budget).map(|outline| close(&outline))
 }
 
 /// How far a painter may be wrong about where a dash begins, in the stroke's own units.

@@ -148,16 +148,18 @@ fn apply(path: &BezPath, rule: FillRule, out: &mut Stream) {
 
 /// The paths of a clip; `false` if a part of it has a clip of its own.
 fn collect(group: &SvgGroup, to: kurbo::Affine, paths: &mut Vec<Outline>) -> bool {
-    group.children().iter().all(|node| match node {
+    group.children().iter().fold(true, |plain, node| match node {
         Node::Path(path) => {
             if let Some(fill) = path.fill().filter(|_| path.is_visible()) {
                 paths.push((to * bez(path.data()), fill.rule()));
             }
-            true
+            plain
         }
-        Node::Text(text) => collect(text.flattened(), to, paths),
-        Node::Group(inner) => inner.clip_path().is_none() && collect(inner, to * affine(inner.transform()), paths),
-        Node::Image(_) => true,
+        Node::Text(text) => collect(text.flattened(), to, paths) && plain,
+        Node::Group(inner) => {
+            collect(inner, to * affine(inner.transform()), paths) && plain && inner.clip_path().is_none()
+        }
+        Node::Image(_) => plain,
     })
 }
 

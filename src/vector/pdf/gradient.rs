@@ -19,6 +19,8 @@ use crate::vector::notes::What;
 /// A gradient is repeated at most so often, and has at most so many stops then.
 const MOST_REPEATS: f64 = 512.0;
 const MOST_STOPS: f64 = 50_000.0;
+/// An area that goes beyond a gradient's end by less is one that ends there.
+const EDGE: f64 = 1e-4;
 
 /// What a gradient runs along: from one circle to another, or from one point to another.
 pub(super) struct Shape {
@@ -44,21 +46,19 @@ impl Shape {
         [x, y, r.max(0.0)]
     }
 
-    /// The whole periods that an area sees.
-    fn span(&self, area: Rect) -> [f64; 2] {
+    /// How far along an area sees it.
+    fn reach(&self, area: Rect) -> [f64; 2] {
         let corners = [(area.x0, area.y0), (area.x1, area.y0), (area.x0, area.y1), (area.x1, area.y1)].map(Point::from);
         let [from, to] = [self.from, self.to].map(|[x, y, _]| Point::new(x, y));
         let along = to - from;
         if !self.radial {
             let t = corners.map(|p| (p - from).dot(along) / along.hypot2());
-            let low = t.iter().copied().fold(f64::INFINITY, f64::min).floor();
-            return [low.min(0.0), t.iter().copied().fold(f64::NEG_INFINITY, f64::max).ceil().max(1.0)];
+            return [t.into_iter().fold(f64::INFINITY, f64::min), t.into_iter().fold(f64::NEG_INFINITY, f64::max)];
         }
         let grows = self.to[2] - self.from[2];
         let far = corners.map(|p| (p - from).hypot()).into_iter().fold(0.0, f64::max);
-        let high = ((far - self.from[2]) / (grows - along.hypot()).max(1e-6 * self.to[2])).ceil().max(1.0);
-        let low = if grows > 0.0 { (-self.from[2] / grows).floor() } else { 0.0 };
-        [low, high]
+        let high = (far - self.from[2]) / (grows - along.hypot()).max(1e-6 * self.to[2]);
+        [if grows > 0.0 { -self.from[2] / grows } else { 0.0 }, high]
     }
 }
 
@@ -81,8 +81,9 @@ impl Walk<'_, '_> {
             return Some(Laid { color: self.flat(last.color()), mask: None, opacity: opacity * f64::from(last.opacity().get()) });
         }
         let mut span = [0.0, 1.0];
+        let reach = shape.reach(to.inverse().transform_rect_bbox(area));
         if base.spread_method() != SpreadMethod::Pad {
-            span = shape.span(to.inverse().transform_rect_bbox(area));
+            span = [reach[0].floor().min(0.0), reach[1].ceil().max(1.0)];
             let most = MOST_REPEATS.min((MOST_STOPS / stops.len() as f64).ceil());
             if span[1] - span[0] > most || !span.iter().all(|t| t.is_finite()) {
                 self.note(What::Repeats);
@@ -97,8 +98,8 @@ impl Walk<'_, '_> {
                 Tone::Grey => vec![luminance(rgb)],
             }
         };
-        let colors = spread(stops, channels, span, base.spread_method());
-        let function = self.book.function(&colors, span);
+        let along = Along { span, reach, method: base.spread_method() };
+        let function = self.book.function(&spread(stops, channels, &along), span);
         let shading = self.book.shading(shape, span, function, self.tone == Tone::Grey);
         let pattern = self.book.id();
         let matrix = (out.to_stream() * to).as_coeffs().map(|n| n as f32);
@@ -106,8 +107,7 @@ impl Walk<'_, '_> {
         let clear = |stop: &usvg::Stop| f64::from(stop.opacity().get());
         let even = stops.iter().all(|stop| stop.opacity() == first.opacity());
         let mask = (!even).then(|| {
-            let levels = spread(stops, |stop| vec![clear(stop)], span, base.spread_method());
-            let function = self.book.function(&levels, span);
+            let function = self.book.function(&spread(stops, |stop| vec![clear(stop)], &along), span);
             let shading = self.book.shading(shape, span, function, true);
             self.faded(shading, to, area)
         });
@@ -126,14 +126,26 @@ impl Walk<'_, '_> {
     }
 }
 
-/// The stops over all periods, in order, from one end of the span to the other.
-fn spread(
-    stops: &[usvg::Stop],
-    channels: impl Fn(&usvg::Stop) -> Vec<f64>,
-    [low, high]: [f64; 2],
+/// How far a gradient is written and seen, in its own length, and how it goes on.
+struct Along {
+    span: [f64; 2],
+    reach: [f64; 2],
     method: SpreadMethod,
-) -> Vec<Stop> {
-    let one: Vec<Stop> = stops.iter().map(|s| (f64::from(s.offset().get()), channels(s))).collect();
+}
+
+/// The stops over all periods, in order, from one end of the span to the other.
+fn spread(stops: &[usvg::Stop], channels: impl Fn(&usvg::Stop) -> Vec<f64>, along: &Along) -> Vec<Stop> {
+    let Along { span: [low, high], reach, method } = *along;
+    let mut one: Vec<Stop> = stops.iter().map(|s| (f64::from(s.offset().get()), channels(s))).collect();
+    // Of stops in one place at an end the outermost is for what lies beyond; where nothing does, readers would show
+    // it as a line all the same.
+    let places: Vec<f64> = one.iter().map(|(at, _)| *at).collect();
+    if reach[1] < 1.0 + EDGE {
+        one.truncate(places.iter().position(|at| *at >= 1.0).map_or(places.len(), |first| first + 1));
+    }
+    if reach[0] > -EDGE {
+        one.drain(..places.iter().rposition(|at| *at <= 0.0).unwrap_or(0).min(one.len().saturating_sub(1)));
+    }
     let (Some(first), Some(last)) = (one.first().cloned(), one.last().cloned()) else { return Vec::new() };
     let mut period = vec![(0.0, first.1)];
     period.extend(one);

@@ -62,13 +62,14 @@ impl Walk<'_, '_> {
     pub(super) fn filtered(&mut self, group: &SvgGroup, node: &Node, out: &mut Stream) {
         let r = group.layer_bounding_box();
         let own = Rect::new(r.left().into(), r.top().into(), r.right().into(), r.bottom().into());
-        let area = affine(group.transform()).transform_rect_bbox(own);
-        // What lies far off the motif's ink is not seen.
-        let wanted = self.scale * self.size(out);
-        let Some((to_pixels, px, scale)) = canvas(area, wanted, *self.left) else { return };
+        // On the pixels of the delivery, where the motif is largest: there the painting is the rasters' own.
+        let to_pixels = self.pixels(out);
+        let area = (to_pixels * affine(group.transform())).transform_rect_bbox(own);
+        let Some((onto, px, scale)) = canvas(area, *self.left) else { return };
+        let to_pixels = onto * to_pixels;
         *self.left -= f64::from(px[0]) * f64::from(px[1]);
         let Some(rgba) = (self.book.painter)(self.motif, node, to_pixels, px) else { return };
-        let dpi = (self.dpi * scale / wanted).round().max(1.0);
+        let dpi = (self.dpi * scale).round().max(1.0);
         #[allow(clippy::cast_sign_loss, reason = "at least one")]
         self.note(What::Filter(dpi as u32));
         let id = self.laid_pixels(px, &rgba, true);
@@ -85,15 +86,17 @@ impl Walk<'_, '_> {
     }
 }
 
-/// The canvas for an area at so many pixels to its unit, as fine as the bounds allow: how the area comes onto it,
-/// its pixels, and those to a unit.
-fn canvas(area: Rect, wanted: f64, left: f64) -> Option<(Affine, [u32; 2], f64)> {
+/// The canvas for an area of pixels, made coarser if the bounds want it: how the area comes onto it, its pixels, and
+/// those to one of the area's.
+fn canvas(area: Rect, left: f64) -> Option<(Affine, [u32; 2], f64)> {
     let long = area.width().max(area.height());
     let even = (left.max(FEWEST * FEWEST) / area.area().max(1e-12)).sqrt();
-    let scale = wanted.min((MOST_SIDE - 4.0) / long).min(even).max(1e-9);
-    // Two pixels around, for what anti-aliasing adds.
-    let px = whole([area.width() * scale + 4.0, area.height() * scale + 4.0].map(f64::ceil))?;
-    let to = Affine::translate((2.0, 2.0)) * Affine::scale(scale) * Affine::translate(-area.origin().to_vec2());
+    let scale = ((MOST_SIDE - 6.0) / long).min(even).clamp(1e-9, 1.0);
+    // Two pixels around, for what anti-aliasing adds; whole pixels stay whole.
+    let corner = area.origin().to_vec2() * scale;
+    let corner = (corner.floor() - kurbo::Vec2::new(2.0, 2.0), [area.x1, area.y1].map(|n| (n * scale).ceil() + 2.0));
+    let px = whole([corner.1[0] - corner.0.x, corner.1[1] - corner.0.y])?;
+    let to = Affine::translate(-corner.0) * Affine::scale(scale);
     to.is_finite().then_some((to, px, scale))
 }
 
@@ -152,11 +155,11 @@ mod tests {
 
     #[test]
     fn a_canvas_keeps_its_bounds() {
-        let (_, px, scale) = canvas(Rect::new(0.0, 0.0, 100.0, 50.0), 3.0, 1e9).expect("a canvas");
-        assert_eq!((px, scale), ([304, 154], 3.0));
-        let (_, px, _) = canvas(Rect::new(0.0, 0.0, 1e6, 50.0), 300.0, 1e9).expect("a canvas");
+        let (to, px, scale) = canvas(Rect::new(0.5, 10.0, 100.0, 60.2), 1e9).expect("a canvas");
+        assert_eq!((px, scale, to), ([104, 55], 1.0, Affine::translate((2.0, -8.0))));
+        let (_, px, _) = canvas(Rect::new(0.0, 0.0, 1e6, 50.0), 1e9).expect("a canvas");
         assert!(f64::from(px[0]) <= MOST_SIDE);
-        let (_, px, _) = canvas(Rect::new(0.0, 0.0, 1000.0, 1000.0), 3.0, 10_000.0).expect("a canvas");
-        assert!(px[0] <= 104);
+        let (_, px, _) = canvas(Rect::new(0.0, 0.0, 1000.0, 1000.0), 10_000.0).expect("a canvas");
+        assert!(px[0] <= 105);
     }
 }

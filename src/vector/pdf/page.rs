@@ -19,7 +19,7 @@ use pdf_writer::{Filter, Finish, Name, Ref};
 use super::book::{Book, boxed, packed, resources};
 use super::stream::{Color, Stream, Use};
 use super::walk::{Tone, Walk};
-use crate::artwork::Motif;
+use crate::artwork::{Motif, stretch};
 use crate::length::{Length, Unit};
 use crate::vector::notes::Note;
 use crate::vector::painter::{MOST_PIXELS, Painter};
@@ -140,14 +140,15 @@ impl Page {
 fn forms(book: &mut Book<'_>, copies: &Copies, motifs: &[Motif], dpi: f64) -> Vec<Option<Ref>> {
     let mut left = MOST_PIXELS;
     let mut form = |(index, motif): (usize, &Motif)| {
-        let scales = copies.marks().iter().filter(|mark| mark.motif == index).map(|mark| {
-            let [xx, yx, xy, yy] = mark.linear;
-            crate::artwork::stretch(Affine::new([xx, yx, xy, yy, 0.0, 0.0]))[0]
+        // Painted parts are as fine as where the motif is largest, and lie on pixels as there.
+        let placed = copies.marks().iter().filter(|mark| mark.motif == index).map(|mark| {
+            let ([xx, yx, xy, yy], [x, y]) = (mark.linear, mark.at.units());
+            Affine::translate((x, y)) * Affine::new([xx, yx, xy, yy, 0.0, 0.0]) * Affine::translate(-motif.middle())
         });
-        // Painted parts are as fine as where the motif is largest.
-        let scale = scales.reduce(f64::max)?;
+        let size = |to: &Affine| stretch(*to)[0];
+        let to_pixels = placed.reduce(|most, to| if size(&to) > size(&most) { to } else { most })?;
         let to_tree = Affine::IDENTITY;
-        Walk { book, motif: motif.name(), tone: Tone::Color, scale, dpi, left: &mut left, to_tree }.motif(motif)
+        Walk { book, motif: motif.name(), tone: Tone::Color, to_pixels, dpi, left: &mut left, to_tree }.motif(motif)
     };
     motifs.iter().enumerate().map(&mut form).collect()
 }
@@ -190,7 +191,7 @@ pub(in crate::vector) fn sheet(title: &str, size: [f64; 2], picture: &PaperPictu
         book: &mut book,
         motif: drawing.name(),
         tone: Tone::Color,
-        scale: 1.0,
+        to_pixels: Affine::IDENTITY,
         dpi: 96.0,
         left: &mut left,
         to_tree: Affine::IDENTITY,

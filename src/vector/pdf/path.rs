@@ -55,6 +55,10 @@ impl Walk<'_, '_> {
 
     fn stroke(&mut self, path: &Path, outline: &BezPath, out: &mut Stream) {
         let Some(stroke) = path.stroke() else { return };
+        let dots = |array: &[f32]| array.len() % 2 == 0 && array.iter().step_by(2).all(|dash| *dash == 0.0);
+        if stroke.linecap() == LineCap::Butt && stroke.dasharray().is_some_and(dots) {
+            return; // dashes without length or caps, though some readers show a square
+        }
         let area = widened(rect(path.stroke_bounding_box()));
         let Some(laid) = self.laid(stroke.paint(), stroke.opacity().get().into(), area, out) else { return };
         let saved = self.begin(&laid, Use::Stroke, out);

@@ -13,7 +13,7 @@ use usvg::{Group as SvgGroup, ImageKind, Node};
 
 use super::book::{Book, Group, Seen, State, blend};
 use super::stream::{Color, Stream};
-use crate::artwork::{Motif, affine, stretch};
+use crate::artwork::{Motif, affine};
 use crate::vector::notes::What;
 
 /// What colors become.
@@ -30,8 +30,8 @@ pub(super) struct Walk<'w, 'a> {
     pub(super) book: &'w mut Book<'a>,
     pub(super) motif: &'w str,
     pub(super) tone: Tone,
-    /// Pixels of a painting to one pixel of the tree, and those pixels an inch.
-    pub(super) scale: f64,
+    /// From the tree to the pixels of a painting, and those pixels an inch.
+    pub(super) to_pixels: Affine,
     pub(super) dpi: f64,
     /// What may still be painted, in pixels.
     pub(super) left: &'w mut f64,
@@ -147,9 +147,9 @@ impl<'a> Walk<'_, 'a> {
         work(&mut Walk { book: &mut *self.book, left: &mut *self.left, to_tree, ..*self })
     }
 
-    /// How much larger a painting's pixels must be where `out` is than in the tree.
-    pub(super) fn size(&self, out: &Stream) -> f64 {
-        stretch(self.to_tree * out.to_stream())[0]
+    /// From what is drawn now to the pixels of a painting.
+    pub(super) fn pixels(&self, out: &Stream) -> Affine {
+        self.to_pixels * self.to_tree * out.to_stream()
     }
 
     pub(super) fn flat(&mut self, c: usvg::Color) -> Color {
