@@ -197,7 +197,7 @@ impl<'a> Book<'a> {
         self.pdf.pages(pages).kids([leaf]).count(1);
         let srgb = self.srgb;
         let mut dict = self.pdf.page(leaf);
-        let [media, bleed, trim] = boxes.map(boxed);
+        let [media, bleed, trim] = boxes.map(page_box);
         dict.parent(pages).media_box(media).bleed_box(bleed).trim_box(trim).contents(content);
         if unit > 1.0 {
             dict.user_unit(unit as f32);
@@ -254,12 +254,24 @@ pub(super) fn boxed(r: kurbo::Rect) -> Rect {
     Rect::new(r.x0 as f32, r.y0 as f32, r.x1 as f32, r.y1 as f32)
 }
 
+/// A page's box. Its far sides are the numbers just below: a reader that rounds up to whole pixels would add one for
+/// the least number above.
+fn page_box(r: kurbo::Rect) -> Rect {
+    let below = |n: f64| {
+        let near = n as f32;
+        if f64::from(near) > n { f32::from_bits(near.to_bits() - 1) } else { near }
+    };
+    Rect::new(r.x0 as f32, r.y0 as f32, below(r.x1), below(r.y1))
+}
+
 fn levels(rgb: [u8; 3]) -> [f64; 3] {
     rgb.map(|level| f64::from(level) / 255.0)
 }
 
+/// The name of a color's ink: its hex digits. No number sign, which PDF escapes in names and some tools (qpdf 11.3)
+/// write back unescaped.
 fn hex([r, g, b]: [u8; 3]) -> String {
-    format!("#{r:02x}{g:02x}{b:02x}")
+    format!("{r:02x}{g:02x}{b:02x}")
 }
 
 /// Zlib, as FlateDecode wants it; writing to memory does not fail.

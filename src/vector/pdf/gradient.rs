@@ -19,6 +19,8 @@ use crate::vector::notes::What;
 /// A gradient is repeated at most so often, and has at most so many stops then.
 const MOST_REPEATS: f64 = 512.0;
 const MOST_STOPS: f64 = 50_000.0;
+/// Stops that are nearer than this lie in one place.
+const SAME: f64 = 1e-6;
 /// An area that goes beyond a gradient's end by less is one that ends there.
 const EDGE: f64 = 1e-4;
 
@@ -141,10 +143,10 @@ fn spread(stops: &[usvg::Stop], channels: impl Fn(&usvg::Stop) -> Vec<f64>, alon
     // it as a line all the same.
     let places: Vec<f64> = one.iter().map(|(at, _)| *at).collect();
     if reach[1] < 1.0 + EDGE {
-        one.truncate(places.iter().position(|at| *at >= 1.0).map_or(places.len(), |first| first + 1));
+        one.truncate(places.iter().position(|at| *at >= 1.0 - SAME).map_or(places.len(), |first| first + 1));
     }
     if reach[0] > -EDGE {
-        one.drain(..places.iter().rposition(|at| *at <= 0.0).unwrap_or(0).min(one.len().saturating_sub(1)));
+        one.drain(..places.iter().rposition(|at| *at <= SAME).unwrap_or(0).min(one.len().saturating_sub(1)));
     }
     let (Some(first), Some(last)) = (one.first().cloned(), one.last().cloned()) else { return Vec::new() };
     let mut period = vec![(0.0, first.1)];

@@ -12,7 +12,7 @@ use crate::length::{Length, Unit};
 use crate::wrap::Copies;
 
 /// Boxes are numbers of 32 bits: this share of their size is not known.
-const BOX: f64 = 1e-7;
+const BOX: f64 = 1.3e-7;
 /// Places, in units.
 const PLACE: f64 = 1e-6;
 
