@@ -131,7 +131,7 @@ pub(super) fn json(order: &Order, report: &Report) -> Value {
         "motifs": order.motifs.len(),
         "copies": first["copies"],
         "files": files,
-        "warnings": order.warnings,
+        "warnings": order.warnings.iter().chain(report.delivered.iter().flat_map(|made| &made.remarks)).collect::<Vec<_>>(),
         "deliveries": deliveries,
     })
 }

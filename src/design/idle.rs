@@ -13,7 +13,9 @@ const OF_SOME_KINDS: [(&str, &[Kind], Of); 7] = [
     ("clip", &[Kind::Svg], |d| d.clip.then_some(Said::ForAll)),
     ("bleed", &[Kind::Pdf], |d| d.bleed.as_ref().map(said)),
     ("inks", &[Kind::Pdf, Kind::PatternPdf], |d| d.inks.as_ref().map(said)),
-    ("cloth", &[Kind::Pdf, Kind::Svg, Kind::PlainSvg, Kind::PatternSvg, Kind::PatternPdf], |d| d.cloth.as_ref().map(said)),
+    ("cloth", &[Kind::Pdf, Kind::Svg, Kind::PlainSvg, Kind::PatternSvg, Kind::PatternPdf], |d| {
+        d.cloth.as_ref().map(said)
+    }),
 ];
 
 /// Where a delivery says it, if it does.

@@ -38,16 +38,8 @@ pub enum Kind {
 
 impl Kind {
     /// All of them.
-    pub const ALL: [Kind; 8] = [
-        Kind::Svg,
-        Kind::Png,
-        Kind::Tiff,
-        Kind::Jpeg,
-        Kind::Pdf,
-        Kind::PatternSvg,
-        Kind::PatternPdf,
-        Kind::PlainSvg,
-    ];
+    pub const ALL: [Kind; 8] =
+        [Kind::Svg, Kind::Png, Kind::Tiff, Kind::Jpeg, Kind::Pdf, Kind::PatternSvg, Kind::PatternPdf, Kind::PlainSvg];
     /// Those of a delivery that names none.
     pub const USUAL: [Kind; 3] = [Kind::Svg, Kind::Png, Kind::Tiff];
 

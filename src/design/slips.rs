@@ -25,7 +25,10 @@ pub(super) const SECTIONS: [(&str, &[&str]); 8] = [
     ),
     ("under [toss]", &["gap", "count", "turns", "apart", "seed", "motif"]),
     ("under [[toss.motif]]", &["file", "width", "trim", "share", "filler"]),
-    ("under [[deliver]]", &["as", "dpi", "name", "exact", "packing", "colors", "quality", "max_bytes", "clip", "bleed", "cloth", "inks"]),
+    (
+        "under [[deliver]]",
+        &["as", "dpi", "name", "exact", "packing", "colors", "quality", "max_bytes", "clip", "bleed", "cloth", "inks"],
+    ),
 ];
 
 /// The error, with a place that can be seen.

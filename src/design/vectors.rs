@@ -26,7 +26,9 @@ impl Order {
         let size = grid.size();
         if bleed > size.width.min(size.height) {
             let what = format!("{:?} is more than the tile, which is {size}", text.get_ref().trim());
-            return Err(DesignError::about("bleed", text, what).with_hint("write what the printer cuts away, for example 3mm"));
+            return Err(
+                DesignError::about("bleed", text, what).with_hint("write what the printer cuts away, for example 3mm")
+            );
         }
         Ok(bleed)
     }
@@ -47,7 +49,8 @@ impl Order {
         let copies = cells * (repeat.placements.len() * repeat.turns.len() * repeat.symmetry.len()) as f64;
         let limit = self.limits.cloth;
         if copies > limit.most as f64 {
-            let what = format!("{:?} comes to some {copies:.0} copies of motifs; the most is {limit}", text.get_ref().trim());
+            let what =
+                format!("{:?} comes to some {copies:.0} copies of motifs; the most is {limit}", text.get_ref().trim());
             let hint = format!("show less of it, for example 54inx1yd; or {}", limit.raise());
             return Err(DesignError::about("cloth", text, what).with_hint(hint));
         }
@@ -76,7 +79,13 @@ impl Order {
         Ok(remarks)
     }
 
-    fn write_svg(&self, delivery: &Delivery, tile: &Copies, kind: Kind, draft: &Draft) -> Result<Vec<Note>, DeliverError> {
+    fn write_svg(
+        &self,
+        delivery: &Delivery,
+        tile: &Copies,
+        kind: Kind,
+        draft: &Draft,
+    ) -> Result<Vec<Note>, DeliverError> {
         let piece = piece(delivery, tile, kind);
         let patterned = kind == Kind::PatternSvg;
         let wide = (!patterned && delivery.goods.is_some())
@@ -126,13 +135,13 @@ impl Order {
             raster::node(node, to, px)
         };
         let write_one = if patterned { vector::pattern_pdf } else { vector::pdf };
-        let made = write_one(copies, &self.motifs, &self.name, &options, &painter);
+        let wrong = |error| DeliverError::Pdf { path: draft.path().into(), error };
+        let made = write_one(copies, &self.motifs, &self.name, &options, &painter).map_err(wrong)?;
         write(draft, &made.bytes)?;
         let mut read = Vec::new();
         let again = draft.handle().and_then(|mut file| io::Read::read_to_end(&mut file, &mut read));
         again.map_err(disk(draft.path()))?;
-        vector::read_pdf_back(read, copies, &self.motifs, &options, patterned)
-            .map_err(|error| DeliverError::Pdf { path: draft.path().into(), error })?;
+        vector::read_pdf_back(read, copies, &self.motifs, &options, patterned).map_err(wrong)?;
         Ok(made.notes)
     }
 }

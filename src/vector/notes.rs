@@ -64,13 +64,25 @@ impl fmt::Display for Note {
         let (s, is) = if many { ("s", "are") } else { ("", "is") };
         match what {
             What::Filter(dpi) => write!(f, "{motif}: {count} filter{s} can't be curves, and {is} painted at {dpi} dpi"),
-            What::Picture => write!(f, "{motif}: {count} picture{s} stay{} made of pixels", if many { "" } else { "s" }),
+            What::Picture => {
+                write!(f, "{motif}: {count} picture{s} stay{} made of pixels", if many { "" } else { "s" })
+            }
             What::Unread => write!(f, "{motif}: {count} part{s} can't be read, and {is} left out"),
             What::PlusLighter => write!(f, "{motif}: {count} sum{s} of colors (plus-lighter) {is} drawn as a screen"),
-            What::MiterClip => write!(f, "{motif}: {count} line{s} with clipped miters {is} beveled where they are clipped"),
+            What::MiterClip => {
+                write!(f, "{motif}: {count} line{s} with clipped miters {is} beveled where they are clipped")
+            }
             What::Repeats => write!(f, "{motif}: {count} gradient{s} {is} not repeated to the end"),
-            What::Mixed => write!(f, "{motif}: {count} gradient{s} {is} no separation, and stay{} in sRGB", if many { "" } else { "s" }),
-            What::Blend => write!(f, "{motif}: {count} blend{s} mix{} separations, which printers do each in their way", if many { "" } else { "es" }),
+            What::Mixed => write!(
+                f,
+                "{motif}: {count} gradient{s} {is} no separation, and stay{} in sRGB",
+                if many { "" } else { "s" }
+            ),
+            What::Blend => write!(
+                f,
+                "{motif}: {count} blend{s} mix{} separations, which printers do each in their way",
+                if many { "" } else { "es" }
+            ),
             What::Clip => write!(f, "{motif}: {count} clip{s} stay{} clip{s}", if many { "" } else { "s" }),
             What::Mask => write!(f, "{motif}: {count} mask{s} stay{} mask{s}", if many { "" } else { "s" }),
             What::KeptFilter => write!(f, "{motif}: {count} filter{s} stay{} filter{s}", if many { "" } else { "s" }),

@@ -1,4 +1,5 @@
-//! What can't be curves is painted: asked for here, done by whoever has a painter of pixels.
+//! What can't be curves is painted: asked for here, done by whoever has a painter of pixels. And how much of anything
+//! goes into a vector file.
 
 use kurbo::Affine;
 use usvg::Node;
@@ -11,5 +12,9 @@ pub type Painter<'a> = dyn Fn(&str, &Node, Affine, [u32; 2]) -> Option<Vec<u8>> 
 pub(super) const MOST_SIDE: f64 = 8_192.0;
 /// All paintings of a file have at most so many pixels; what is more is painted coarser, and said.
 pub(super) const MOST_PIXELS: f64 = 256e6;
+/// A file has at most so many bytes before it is packed, so that no drawing takes all memory.
+pub(super) const MOST_BYTES: usize = 1 << 30;
+/// All gradients of a file have at most so many stops, each counted again where it is repeated.
+pub(super) const MOST_STOPS: usize = 2_000_000;
 /// None is coarser than so many pixels a side, or it would be no picture.
 pub(super) const FEWEST: f64 = 16.0;

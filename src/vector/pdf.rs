@@ -18,6 +18,7 @@ mod readback;
 mod stream;
 mod walk;
 
+pub(super) use page::sheet;
 pub use page::{PdfFile, PdfOptions, pattern_pdf, pdf};
 pub use readback::{PdfError, read_pdf_back};
 pub(super) use book::packed;

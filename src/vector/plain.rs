@@ -22,6 +22,7 @@ use usvg::{Group, ImageKind, Node};
 
 use self::walk::{Clip, Plain, Seen};
 use super::notes::Note;
+use super::painter::MOST_BYTES;
 use super::sheet::Piece;
 use super::svg::{SvgError, drawing, head, matrix, sized};
 use crate::artwork::Motif;
@@ -30,18 +31,19 @@ use crate::wrap::Copies;
 
 /// Curves that are cut by curves are flattened to within so many millimetres.
 const EXACT_MM: f64 = 0.001;
-/// Bytes that pictures, and drawings with filters, may come to; each copy has its own.
-const MOST_BYTES: usize = 512 << 20;
-
 /// Writes the piece, and says what is no plain path in it.
 ///
 /// # Errors
-/// Pictures that stand in it so often that the file would be too large.
-pub fn plain_svg(copies: &Copies, motifs: &[Motif], name: &str, piece: &Piece) -> Result<(String, Vec<Note>), SvgError> {
+/// Drawings that stand in it so often that the file would be too large.
+pub fn plain_svg(
+    copies: &Copies,
+    motifs: &[Motif],
+    name: &str,
+    piece: &Piece,
+) -> Result<(String, Vec<Note>), SvgError> {
     let [width, height] = piece.units;
     let mut plain = Plain::new(EXACT_MM * width / piece.size.width.to(Unit::Mm));
     let window = Clip::Window(Rect::new(0.0, 0.0, width, height));
-    let mut bytes = 0;
     for (index, copy) in copies.copies().iter().enumerate() {
         let mark = &copies.marks()[copy.mark];
         let motif = &motifs[mark.motif];
@@ -52,15 +54,14 @@ pub fn plain_svg(copies: &Copies, motifs: &[Motif], name: &str, piece: &Piece) -
             let [a, b, c, d, x, y] = matrix(copies, motifs, copy);
             let drawing = drawing(&format!("c{}.", index + 1), motif);
             let ink = motif.ink().bounds(seen.to).unwrap_or_default();
-            bytes += drawing.len();
-            hold(bytes, motif)?;
             plain.whole(&drawing, ink, &Seen { to: kurbo::Affine::new([a, b, c, d, x, y]), ..seen });
         } else {
-            bytes += pictures(motif.tree().root());
-            hold(bytes, motif)?;
             plain.nodes(motif.tree().root(), &seen);
         }
         plain.body.push_str("</g>\n");
+        if plain.is_full() {
+            return Err(SvgError::TooLarge { motif: motif.name().into(), most: MOST_BYTES >> 20 });
+        }
     }
     let mut out = String::new();
     head(&mut out, name, piece);
@@ -73,29 +74,6 @@ pub fn plain_svg(copies: &Copies, motifs: &[Motif], name: &str, piece: &Piece) -
     out.push_str(&plain.body);
     out.push_str("</svg>\n");
     Ok((out, plain.notes.all()))
-}
-
-fn hold(bytes: usize, motif: &Motif) -> Result<(), SvgError> {
-    if bytes <= MOST_BYTES {
-        return Ok(());
-    }
-    let most = MOST_BYTES >> 20;
-    Err(SvgError::TooLarge { motif: motif.name().into(), most })
-}
-
-/// The bytes of a drawing's pictures, in base64.
-fn pictures(group: &Group) -> usize {
-    let of = |node: &Node| match node {
-        Node::Group(inner) => pictures(inner) + inner.mask().map_or(0, |mask| pictures(mask.root())),
-        Node::Image(image) => match image.kind() {
-            ImageKind::SVG(tree) => pictures(tree.root()),
-            ImageKind::JPEG(data) | ImageKind::PNG(data) | ImageKind::GIF(data) | ImageKind::WEBP(data) => {
-                data.len() / 3 * 4
-            }
-        },
-        Node::Path(_) | Node::Text(_) => 0,
-    };
-    group.children().iter().map(of).sum()
 }
 
 /// Whether there is a filter anywhere in a drawing.
@@ -144,6 +122,7 @@ pub fn read_plain_back(text: &str, copies: &Copies, piece: &Piece) -> Result<(),
 fn alone(node: XmlNode<'_, '_>) -> bool {
     let kept = ["clip-path", "mask", "transform", "filter"];
     node.ancestors().all(|node| {
-        kept.iter().all(|name| !node.has_attribute(*name)) && !["defs", "clipPath", "mask"].contains(&node.tag_name().name())
+        kept.iter().all(|name| !node.has_attribute(*name))
+            && !["defs", "clipPath", "mask"].contains(&node.tag_name().name())
     })
 }

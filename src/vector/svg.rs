@@ -10,8 +10,8 @@ use std::fmt::Write;
 use usvg::WriteOptions;
 use usvg::roxmltree::{Document, Node};
 
-use crate::artwork::Motif;
 use super::sheet::Piece;
+use crate::artwork::Motif;
 use crate::length::{Length, Unit};
 use crate::wrap::{Copies, Copy};
 
@@ -49,7 +49,8 @@ pub fn pattern_svg(copies: &Copies, motifs: &[Motif], name: &str, piece: &Piece)
     out.push_str("<defs>\n");
     drawings(&mut out, copies, motifs);
     let [width, height] = tile;
-    let _ = writeln!(out, "<pattern id=\"tile\" patternUnits=\"userSpaceOnUse\" width=\"{width}\" height=\"{height}\">");
+    let _ =
+        writeln!(out, "<pattern id=\"tile\" patternUnits=\"userSpaceOnUse\" width=\"{width}\" height=\"{height}\">");
     ground(&mut out, copies, tile);
     out.push_str("<g>\n");
     uses(&mut out, copies, motifs);
@@ -139,8 +140,8 @@ pub enum SvgError {
     /// It differs from the plan.
     #[error("the SVG does not read back as it was planned: {0}")]
     Differs(String),
-    /// Each copy has its own pictures, which is too much.
-    #[error("the pictures in {motif} would stand in it so often that it has more than {most} MiB; write as = [\"svg\"], where each stands once")]
+    /// Each copy has its own paths and pictures, which is too much.
+    #[error("with {motif} it comes to more than {most} MiB; write as = [\"svg\"], where each motif stands once")]
     TooLarge {
         /// The motif.
         motif: String,

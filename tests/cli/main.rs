@@ -15,5 +15,6 @@ mod shop;
 mod sizes;
 mod stop;
 mod toss;
+mod vectors;
 mod wrong;
 mod wrong_design;

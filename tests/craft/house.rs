@@ -92,11 +92,12 @@ fn rooms_know_only_what_they_may() {
 
 #[test]
 fn third_parties_come_in_by_their_door() {
-    let doors: [(&str, &[&str]); 7] = [
+    let doors: [(&str, &[&str]); 8] = [
         ("usvg::", &["artwork", "raster", "vector"]),
         ("resvg::", &["raster"]),
         ("tiny_skia::", &["raster"]),
         ("pdf_writer::", &["vector"]),
+        ("hayro_syntax::", &["vector"]),
         ("clap::", &["cli"]),
         ("indicatif::", &["cli"]),
         ("rustix::", &["guard"]),

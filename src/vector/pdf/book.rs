@@ -10,7 +10,7 @@ use pdf_writer::{Dict, Filter, Finish, Name, Pdf, Rect, Ref, TextStr};
 
 use super::stream::{Color, Kind, Stream};
 use crate::vector::notes::Notes;
-use crate::vector::painter::Painter;
+use crate::vector::painter::{MOST_BYTES, MOST_STOPS, Painter};
 
 /// A graphics state, as far as it is set: alphas in 1/65 535, the blend, a soft mask.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -48,11 +48,16 @@ pub(super) struct Book<'a> {
     pub(super) srgb: Ref,
     /// Flat colors are separations.
     separate: bool,
+    /// Bytes written, unpacked, and stops of gradients that may still be.
+    pub(super) spent: usize,
+    pub(super) stops: usize,
     next: i32,
     states: BTreeMap<State, Ref>,
     inks: BTreeMap<[u8; 3], Ref>,
     /// Pictures by the address of their bytes, which live as long as the motifs.
     pub(super) pictures: BTreeMap<(usize, bool), Option<Ref>>,
+    /// Shadings by the address of their gradient, what of it is shown, and how far.
+    pub(super) shadings: BTreeMap<(usize, u8, [u64; 2]), Ref>,
 }
 
 impl<'a> Book<'a> {
@@ -63,10 +68,13 @@ impl<'a> Book<'a> {
             notes: Notes::default(),
             srgb: Ref::new(1),
             separate,
+            spent: 0,
+            stops: MOST_STOPS,
             next: 1,
             states: BTreeMap::new(),
             inks: BTreeMap::new(),
             pictures: BTreeMap::new(),
+            shadings: BTreeMap::new(),
         };
         let (srgb, icc) = (book.id(), book.id());
         book.pdf.color_space(srgb).icc_based(icc);
@@ -135,9 +143,15 @@ impl<'a> Book<'a> {
         id
     }
 
+    /// Whether it has more than a file may have.
+    pub(super) fn is_full(&self, more: usize) -> bool {
+        self.spent + more > MOST_BYTES
+    }
+
     /// A form of what was drawn.
     pub(super) fn form(&mut self, drawn: Stream, bounds: kurbo::Rect, group: Group) -> Ref {
         let id = self.id();
+        self.spent += drawn.text.len() + 500;
         let bytes = packed(drawn.text.as_bytes());
         let srgb = self.srgb;
         let mut form = self.pdf.form_xobject(id, &bytes);

@@ -16,9 +16,8 @@ use super::walk::{Tone, Walk, luminance};
 use crate::artwork::affine;
 use crate::vector::notes::What;
 
-/// A gradient is repeated at most so often, and has at most so many stops then.
+/// A gradient is repeated at most so often.
 const MOST_REPEATS: f64 = 512.0;
-const MOST_STOPS: f64 = 50_000.0;
 /// Stops that are nearer than this lie in one place.
 const SAME: f64 = 1e-6;
 /// An area that goes beyond a gradient's end by less is one that ends there.
@@ -80,41 +79,69 @@ impl Walk<'_, '_> {
         let (first, last) = (stops.first()?, stops.last()?);
         let to = affine(base.transform());
         if to.determinant().abs() < 1e-18 {
-            return Some(Laid { color: self.flat(last.color()), mask: None, opacity: opacity * f64::from(last.opacity().get()) });
+            return Some(Laid {
+                color: self.flat(last.color()),
+                mask: None,
+                opacity: opacity * f64::from(last.opacity().get()),
+            });
         }
         let mut span = [0.0, 1.0];
         let reach = shape.reach(to.inverse().transform_rect_bbox(area));
         if base.spread_method() != SpreadMethod::Pad {
             span = [reach[0].floor().min(0.0), reach[1].ceil().max(1.0)];
-            let most = MOST_REPEATS.min((MOST_STOPS / stops.len() as f64).ceil());
+            let most = MOST_REPEATS.min((self.book.stops as f64 / (4 * stops.len()) as f64).floor()).max(2.0);
             if span[1] - span[0] > most || !span.iter().all(|t| t.is_finite()) {
                 self.note(What::Repeats);
                 span = [span[0].max(-(most / 2.0).floor()).min(0.0), span[1].min((most / 2.0).ceil()).max(1.0)];
             }
         }
+        let tone = self.tone;
         let channels = |stop: &usvg::Stop| {
             let c = stop.color();
             let rgb = [c.red, c.green, c.blue];
-            match self.tone {
+            match tone {
                 Tone::Color => rgb.map(|level| f64::from(level) / 255.0).to_vec(),
                 Tone::Grey => vec![luminance(rgb)],
             }
         };
         let along = Along { span, reach, method: base.spread_method() };
-        let function = self.book.function(&spread(stops, channels, &along), span);
-        let shading = self.book.shading(shape, span, function, self.tone == Tone::Grey);
+        let grey = tone == Tone::Grey;
+        let shading = self.shading(base, shape, &along, if grey { Shown::Grey } else { Shown::Color }, channels);
         let pattern = self.book.id();
         let matrix = (out.to_stream() * to).as_coeffs().map(|n| n as f32);
         self.book.pdf.shading_pattern(pattern).shading_ref(shading).matrix(matrix);
         let clear = |stop: &usvg::Stop| f64::from(stop.opacity().get());
         let even = stops.iter().all(|stop| stop.opacity() == first.opacity());
         let mask = (!even).then(|| {
-            let function = self.book.function(&spread(stops, |stop| vec![clear(stop)], &along), span);
-            let shading = self.book.shading(shape, span, function, true);
+            let shading = self.shading(base, shape, &along, Shown::Alpha, |stop| vec![clear(stop)]);
             self.faded(shading, to, area)
         });
         let opacity = if even { opacity * clear(first) } else { opacity };
         Some(Laid { color: Color::Pattern(pattern), mask, opacity })
+    }
+
+    /// A gradient's shading, written once for all that it is alike for.
+    fn shading(
+        &mut self,
+        base: &BaseGradient,
+        shape: &Shape,
+        along: &Along,
+        shown: Shown,
+        channels: impl Fn(&usvg::Stop) -> Vec<f64>,
+    ) -> Ref {
+        let ends = u8::from(along.ends_before()) + 2 * u8::from(along.begins_after());
+        let key = (std::ptr::from_ref(base) as usize, shown as u8 * 4 + ends, along.span.map(f64::to_bits));
+        if let Some(id) = self.book.shadings.get(&key) {
+            return *id;
+        }
+        let stops = spread(base.stops(), channels, along);
+        let few = self.book.stops.checked_sub(stops.len());
+        self.book.stops = few.unwrap_or(0);
+        self.book.spent += 200 * stops.len();
+        let function = self.book.function(&stops, along.span);
+        let id = self.book.shading(shape, along.span, function, shown != Shown::Color);
+        self.book.shadings.insert(key, id);
+        id
     }
 
     /// A mask of a shading in grey.
@@ -135,17 +162,37 @@ struct Along {
     method: SpreadMethod,
 }
 
+impl Along {
+    /// Nothing is seen of what lies beyond the last stop.
+    fn ends_before(&self) -> bool {
+        self.reach[1] < 1.0 + EDGE
+    }
+
+    /// Nothing is seen of what lies before the first.
+    fn begins_after(&self) -> bool {
+        self.reach[0] > -EDGE
+    }
+}
+
+/// What of a gradient a shading shows.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Shown {
+    Color = 0,
+    Grey = 1,
+    Alpha = 2,
+}
+
 /// The stops over all periods, in order, from one end of the span to the other.
 fn spread(stops: &[usvg::Stop], channels: impl Fn(&usvg::Stop) -> Vec<f64>, along: &Along) -> Vec<Stop> {
-    let Along { span: [low, high], reach, method } = *along;
+    let Along { span: [low, high], method, .. } = *along;
     let mut one: Vec<Stop> = stops.iter().map(|s| (f64::from(s.offset().get()), channels(s))).collect();
     // Of stops in one place at an end the outermost is for what lies beyond; where nothing does, readers would show
     // it as a line all the same.
     let places: Vec<f64> = one.iter().map(|(at, _)| *at).collect();
-    if reach[1] < 1.0 + EDGE {
+    if along.ends_before() {
         one.truncate(places.iter().position(|at| *at >= 1.0 - SAME).map_or(places.len(), |first| first + 1));
     }
-    if reach[0] > -EDGE {
+    if along.begins_after() {
         one.drain(..places.iter().rposition(|at| *at <= SAME).unwrap_or(0).min(one.len().saturating_sub(1)));
     }
     let (Some(first), Some(last)) = (one.first().cloned(), one.last().cloned()) else { return Vec::new() };

@@ -17,12 +17,13 @@ use pdf_writer::types::{PaintType, TilingType};
 use pdf_writer::{Filter, Finish, Name, Ref};
 
 use super::book::{Book, boxed, packed, resources};
+use super::readback::PdfError;
 use super::stream::{Color, Stream, Use};
 use super::walk::{Tone, Walk};
 use crate::artwork::{Motif, stretch};
 use crate::length::{Length, Unit};
 use crate::vector::notes::Note;
-use crate::vector::painter::{MOST_PIXELS, Painter};
+use crate::vector::painter::{MOST_BYTES, MOST_PIXELS, Painter};
 use crate::vector::paper::PaperPicture;
 use crate::vector::sheet::Piece;
 use crate::wrap::Copies;
@@ -57,28 +58,40 @@ pub struct PdfFile {
 }
 
 /// One page with every copy laid by itself.
-pub fn pdf(copies: &Copies, motifs: &[Motif], name: &str, options: &PdfOptions<'_>, painter: &Painter<'_>) -> PdfFile {
+///
+/// # Errors
+/// A drawing that is too much for a file.
+pub fn pdf(
+    copies: &Copies,
+    motifs: &[Motif],
+    name: &str,
+    options: &PdfOptions<'_>,
+    painter: &Painter<'_>,
+) -> Result<PdfFile, PdfError> {
     let mut book = Book::new(options.profile, painter, options.separate);
-    let forms = forms(&mut book, copies, motifs, options.dpi);
+    let forms = forms(&mut book, copies, motifs, options.dpi)?;
     let page = Page::new(options);
     let mut out = Stream::new();
     out.transform(page.to_points);
     out.rect(page.seen);
     out.op("W n");
     lay(&mut book, copies, motifs, &forms, page.seen, &mut out);
-    finished(book, name, &page, &out)
+    Ok(finished(book, name, &page, &out))
 }
 
 /// One page filled by a pattern whose cell is the tile.
+///
+/// # Errors
+/// As [`pdf`].
 pub fn pattern_pdf(
     copies: &Copies,
     motifs: &[Motif],
     name: &str,
     options: &PdfOptions<'_>,
     painter: &Painter<'_>,
-) -> PdfFile {
+) -> Result<PdfFile, PdfError> {
     let mut book = Book::new(options.profile, painter, options.separate);
-    let forms = forms(&mut book, copies, motifs, options.dpi);
+    let forms = forms(&mut book, copies, motifs, options.dpi)?;
     let page = Page::new(options);
     let tile = [0.0, 0.0, copies.tile().width as f64, copies.tile().height as f64];
     let mut cell = Stream::new();
@@ -98,7 +111,7 @@ pub fn pattern_pdf(
     let [media, ..] = page.boxes;
     out.rect([media.x0, media.y0, media.x1, media.y1]);
     out.op("f");
-    finished(book, name, &page, &out)
+    Ok(finished(book, name, &page, &out))
 }
 
 fn finished(book: Book<'_>, name: &str, page: &Page, out: &Stream) -> PdfFile {
@@ -137,7 +150,7 @@ impl Page {
 }
 
 /// Each motif that is placed, drawn once.
-fn forms(book: &mut Book<'_>, copies: &Copies, motifs: &[Motif], dpi: f64) -> Vec<Option<Ref>> {
+fn forms(book: &mut Book<'_>, copies: &Copies, motifs: &[Motif], dpi: f64) -> Result<Vec<Option<Ref>>, PdfError> {
     let mut left = MOST_PIXELS;
     let mut form = |(index, motif): (usize, &Motif)| {
         // Painted parts are as fine as where the motif is largest, and lie on pixels as there.
@@ -146,9 +159,16 @@ fn forms(book: &mut Book<'_>, copies: &Copies, motifs: &[Motif], dpi: f64) -> Ve
             Affine::translate((x, y)) * Affine::new([xx, yx, xy, yy, 0.0, 0.0]) * Affine::translate(-motif.middle())
         });
         let size = |to: &Affine| stretch(*to)[0];
-        let to_pixels = placed.reduce(|most, to| if size(&to) > size(&most) { to } else { most })?;
+        let largest = placed.reduce(|most, to| if size(&to) > size(&most) { to } else { most });
+        let Some(to_pixels) = largest else { return Ok(None) };
         let to_tree = Affine::IDENTITY;
-        Walk { book, motif: motif.name(), tone: Tone::Color, to_pixels, dpi, left: &mut left, to_tree }.motif(motif)
+        let book = &mut *book;
+        let walk = Walk { book, motif: motif.name(), tone: Tone::Color, to_pixels, dpi, left: &mut left, to_tree };
+        let form = walk.motif(motif);
+        if book.is_full(0) {
+            return Err(PdfError::TooLarge { motif: motif.name().into(), most: MOST_BYTES >> 20 });
+        }
+        Ok(form)
     };
     motifs.iter().enumerate().map(&mut form).collect()
 }

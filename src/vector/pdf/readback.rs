@@ -16,13 +16,24 @@ const BOX: f64 = 1.3e-7;
 /// Places, in units.
 const PLACE: f64 = 1e-6;
 
-/// What a written PDF turned out to hold that it should not.
+/// Why a PDF is not as it should be.
 #[derive(Debug, thiserror::Error)]
-#[error("the PDF does not read back as it was planned: {0}")]
-pub struct PdfError(String);
+pub enum PdfError {
+    /// It differs from the plan.
+    #[error("the PDF does not read back as it was planned: {0}")]
+    Differs(String),
+    /// A drawing comes to more than a file may have.
+    #[error("{motif} comes to more than {most} MiB of lines and curves; simplify the drawing, or write as = [\"png\"]")]
+    TooLarge {
+        /// The motif.
+        motif: String,
+        /// The most, in MiB.
+        most: usize,
+    },
+}
 
 fn fault<T>(what: impl Into<String>) -> Result<T, PdfError> {
-    Err(PdfError(what.into()))
+    Err(PdfError::Differs(what.into()))
 }
 
 /// Reads a PDF of the plan back; `patterned` is one whose page is filled by a pattern.
@@ -36,7 +47,7 @@ pub fn read_pdf_back(
     options: &PdfOptions<'_>,
     patterned: bool,
 ) -> Result<(), PdfError> {
-    let pdf = Pdf::new(bytes).map_err(|e| PdfError(format!("{e:?}")))?;
+    let pdf = Pdf::new(bytes).map_err(|e| PdfError::Differs(format!("{e:?}")))?;
     let [page] = &pdf.pages()[..] else { return fault(format!("it has {} pages", pdf.pages().len())) };
     let unit: f64 = page.raw().get::<f32>(b"UserUnit").map_or(1.0, f64::from);
     boxes(page.raw(), options, unit)?;
@@ -105,7 +116,8 @@ fn placed(
                 let Some(copy) = wanted.next() else { return fault("it holds more copies than planned") };
                 let mark = &copies.marks()[copy.mark];
                 let want = mark.to_units(&motifs[mark.motif], copy.step).as_coeffs();
-                let same = matrix.len() == 6 && matrix.iter().zip(want).all(|(a, b)| (a - b).abs() <= PLACE.max(b.abs() * 1e-11));
+                let same = matrix.len() == 6
+                    && matrix.iter().zip(want).all(|(a, b)| (a - b).abs() <= PLACE.max(b.abs() * 1e-11));
                 if !same {
                     return fault(format!("a copy lies at {matrix:?}, not {want:?}"));
                 }

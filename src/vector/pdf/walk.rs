@@ -52,6 +52,9 @@ impl<'a> Walk<'_, 'a> {
 
     pub(super) fn nodes(&mut self, group: &SvgGroup, out: &mut Stream) {
         for node in group.children() {
+            if self.book.is_full(out.text.len()) {
+                return;
+            }
             match node {
                 Node::Group(inner) if !inner.filters().is_empty() => self.filtered(inner, node, out),
                 Node::Group(inner) => self.group(inner, out),

@@ -110,7 +110,8 @@ impl Plain<'_> {
             usvg::LineJoin::Bevel => " stroke-linejoin=\"bevel\"",
         };
         let limit = stroke.miterlimit().get();
-        let _ = write!(line, "{cap}{join} stroke-miterlimit=\"{limit}\"/>{}", "</g>".repeat(kept.matches("<g").count()));
+        let _ =
+            write!(line, "{cap}{join} stroke-miterlimit=\"{limit}\"/>{}", "</g>".repeat(kept.matches("<g").count()));
         self.body.push_str(&line);
         self.body.push('\n');
     }
@@ -126,10 +127,8 @@ impl Plain<'_> {
             Paint::RadialGradient(g) => {
                 let [r, fr] = [g.r(), g.fr()].map(|r| r.get());
                 let (c, f) = ([g.cx(), g.cy()], [g.fx(), g.fy()]);
-                let ends = format!(
-                    "cx=\"{}\" cy=\"{}\" r=\"{r}\" fx=\"{}\" fy=\"{}\" fr=\"{fr}\"",
-                    c[0], c[1], f[0], f[1]
-                );
+                let ends =
+                    format!("cx=\"{}\" cy=\"{}\" r=\"{r}\" fx=\"{}\" fy=\"{}\" fr=\"{fr}\"", c[0], c[1], f[0], f[1]);
                 gradient(&self.id(), "radialGradient", &ends, g, to * affine(g.transform()))
             }
             // The artwork's patterns are plain shapes by now; only one in a drawing inside the drawing can be left.

@@ -54,7 +54,8 @@ pub(super) fn matrix(to: Affine) -> String {
 
 /// A gradient as an element with this id; `ends` are its own attributes.
 pub(super) fn gradient(id: &str, name: &str, ends: &str, base: &BaseGradient, to: Affine) -> String {
-    let mut out = format!("<{name} id=\"{id}\" gradientUnits=\"userSpaceOnUse\" {ends} gradientTransform=\"{}\"", matrix(to));
+    let mut out =
+        format!("<{name} id=\"{id}\" gradientUnits=\"userSpaceOnUse\" {ends} gradientTransform=\"{}\"", matrix(to));
     match base.spread_method() {
         SpreadMethod::Pad => {}
         SpreadMethod::Reflect => out.push_str(" spreadMethod=\"reflect\""),

@@ -14,6 +14,7 @@ use super::clips::inside;
 use super::text::{matrix, share};
 use crate::artwork::affine;
 use crate::vector::notes::{Notes, What};
+use crate::vector::painter::MOST_BYTES;
 
 /// What lets ink through.
 #[derive(Clone, Debug)]
@@ -56,8 +57,16 @@ impl<'a> Plain<'a> {
         self.notes.add(self.motif, what);
     }
 
+    /// Whether it has more than a file may have.
+    pub(super) fn is_full(&self) -> bool {
+        self.body.len() + self.defs.len() > MOST_BYTES
+    }
+
     pub(super) fn nodes(&mut self, group: &Group, seen: &Seen) {
         for node in group.children() {
+            if self.is_full() {
+                return;
+            }
             match node {
                 Node::Group(inner) => self.group(inner, seen),
                 Node::Text(text) => self.group(text.flattened(), seen),
