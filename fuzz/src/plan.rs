@@ -9,7 +9,7 @@ use seamfast::length::{Length, Size};
 use seamfast::pixels::Resolution;
 use seamfast::raster;
 use seamfast::repeat::{Layout, Linear, Placement, Repeat, Spot, Tile};
-use seamfast::vector::{self, SvgOptions};
+use seamfast::vector::{self, PdfOptions, Piece, SvgOptions};
 use seamfast::wrap::Copies;
 
 /// The tile's sides, at least.
@@ -97,9 +97,21 @@ fn holds_every_copy(copies: &Copies, motifs: &[Motif]) {
     assert!(planned.is_empty(), "copies out of reach: {planned:?}");
 }
 
+/// Each vector file reads back as it was planned; what a file can't hold is refused in words.
 fn reads_back(copies: &Copies, motifs: &[Motif]) {
-    let svg = vector::svg(copies, motifs, "fuzz", SvgOptions::default());
-    vector::read_back(&svg, copies, motifs).unwrap_or_else(|e| panic!("the SVG reads back: {e}"));
+    let piece = Piece::tile(copies);
+    let svg = vector::svg(copies, motifs, "fuzz", &piece, SvgOptions::default());
+    vector::read_back(&svg, copies, motifs, &piece, false).unwrap_or_else(|e| panic!("the SVG reads back: {e}"));
+    if let Ok((plain, _)) = vector::plain_svg(copies, motifs, "fuzz", &piece) {
+        vector::read_plain_back(&plain, copies, &piece).unwrap_or_else(|e| panic!("plain paths read back: {e}"));
+    }
+    let options =
+        PdfOptions { piece, bleed: Length::ZERO, separate: motifs.len() > 1, dpi: 150.0, profile: raster::SRGB };
+    let painter = |_: &str, node: &vector::Node, to, px| raster::node(node, to, px);
+    if let Ok(made) = vector::pdf(copies, motifs, "fuzz", &options, &painter) {
+        vector::read_pdf_back(made.bytes, copies, motifs, &options, false)
+            .unwrap_or_else(|e| panic!("the PDF reads back: {e}"));
+    }
 }
 
 /// Moved by whole pixels, the raster is the rolled raster.

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::common::{designs, motifs, painted, tile};
+use crate::common::{cases, designs, motifs, painted, tile};
 use proptest::prelude::*;
 use seamfast::repeat::{Lattice, Operator, PARTS, Repeat, Spot, Turn};
 use seamfast::wrap::{Copies, Mark};
@@ -57,6 +57,27 @@ fn near(repeat: &Repeat, mark: &Mark) -> Vec<[i64; 2]> {
         }
     }
     steps
+}
+
+proptest! {
+    #![proptest_config(cases(60))]
+
+    /// A window of tiles holds what each of them holds, moved, and nothing else.
+    #[test]
+    fn goods_hold_the_copies_of_each_of_their_tiles(repeat in designs(120..200, 1.5), from in [-2i64..1, -1i64..1]) {
+        let (w, h) = (repeat.tile.width, repeat.tile.height);
+        let window = [from[0] * w, from[1] * h, 2 * w, 2 * h];
+        let wide = Copies::plan_window(&repeat, motifs(), window);
+        let tile = Copies::plan(&repeat, motifs());
+        prop_assert_eq!((wide.window(), tile.window()), (window, [0, 0, w, h]));
+        let mut each = BTreeSet::new();
+        for (x, y) in (from[0]..2).flat_map(|x| (from[1]..2).map(move |y| (x * w, y * h))) {
+            each.extend(tile.copies().iter().map(|copy| (copy.mark, [copy.step[0] + x, copy.step[1] + y])));
+        }
+        let found: Vec<_> = wide.copies().iter().map(|copy| (copy.mark, copy.step)).collect();
+        prop_assert_eq!(found.len(), each.len());
+        prop_assert_eq!(found.into_iter().collect::<BTreeSet<_>>(), each);
+    }
 }
 
 proptest! {

@@ -55,7 +55,7 @@ impl Walk<'_, '_> {
 
     fn stroke(&mut self, path: &Path, outline: &BezPath, out: &mut Stream) {
         let Some(stroke) = path.stroke() else { return };
-        let dots = |array: &[f32]| array.len() % 2 == 0 && array.iter().step_by(2).all(|dash| *dash == 0.0);
+        let dots = |array: &[f32]| array.len().is_multiple_of(2) && array.iter().step_by(2).all(|dash| *dash == 0.0);
         if stroke.linecap() == LineCap::Butt && stroke.dasharray().is_some_and(dots) {
             return; // dashes without length or caps, though some readers show a square
         }
