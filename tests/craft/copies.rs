@@ -81,7 +81,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(crate::common::cases(24))]
+    #![proptest_config(cases(24))]
 
     #[test]
     fn none_is_missing_and_none_is_idle(mut repeat in designs(120..200, 1.2)) {
