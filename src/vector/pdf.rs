@@ -18,9 +18,8 @@ mod readback;
 mod stream;
 mod walk;
 
+pub(super) use book::packed;
 pub(super) use page::sheet;
 pub use page::{PdfFile, PdfOptions, pattern_pdf, pdf};
 pub use readback::{PdfError, read_pdf_back};
-pub(super) use book::packed;
-pub(super) use page::sheet;
 pub(super) use stream::number;
