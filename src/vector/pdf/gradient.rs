@@ -37,7 +37,11 @@ impl Shape {
     }
 
     pub(super) fn circles(circles: [f32; 6]) -> Shape {
-        let [x0, y0, r0, x1, y1, r1] = circles.map(f64::from);
+        let [x0, y0, mut r0, x1, y1, r1] = circles.map(f64::from);
+        if (x0, y0, r0) == (x1, y1, r1) {
+            // Inside the first color, outside the last; readers show nothing between two circles that are one.
+            r0 *= 1.0 - 1e-5;
+        }
         Shape { from: [x0, y0, r0], to: [x1, y1, r1], radial: true }
     }
 

@@ -1,13 +1,13 @@
 //! Filled and stroked paths, in the order that the drawing asks for.
 
-use kurbo::{BezPath, Rect};
+use kurbo::{BezPath, PathEl, Rect};
 use usvg::{FillRule, LineCap, LineJoin, Paint, PaintOrder, Path, Stroke};
 
 use super::book::{Seen, State};
 use super::gradient::Shape;
 use super::stream::{Color, Stream, Use};
 use super::walk::{Tone, Walk, share, widened};
-use crate::artwork::bez;
+use crate::artwork::{bez, covered};
 use crate::vector::notes::What;
 
 /// A paint, ready to be laid.
@@ -61,10 +61,19 @@ impl Walk<'_, '_> {
         }
         let area = widened(rect(path.stroke_bounding_box()));
         let Some(laid) = self.laid(stroke.paint(), stroke.opacity().get().into(), area, out) else { return };
-        let saved = self.begin(&laid, Use::Stroke, out);
-        self.line(stroke, out);
-        out.path(outline);
-        out.op("S");
+        // PDF shows a point under a square cap as nothing (ISO 32000-1, 8.5.3.2), SVG as a square.
+        let squares = (stroke.linecap() == LineCap::Square && has_point(outline))
+            .then(|| covered(path, stroke, f64::from(stroke.width().get()) * 1e-4))
+            .flatten();
+        let saved = self.begin(&laid, if squares.is_some() { Use::Fill } else { Use::Stroke }, out);
+        if let Some(squares) = squares {
+            out.path(&squares);
+            out.op("f");
+        } else {
+            self.line(stroke, out);
+            out.path(outline);
+            out.op("S");
+        }
         if saved {
             out.restore();
         }
@@ -145,6 +154,24 @@ impl Walk<'_, '_> {
         }
         self.gradient(base, &shape, opacity, area, out)
     }
+}
+
+/// Whether a part of a path has no length.
+fn has_point(path: &BezPath) -> bool {
+    let parts = path.elements().split(|element| matches!(element, PathEl::MoveTo(_))).skip(1);
+    let starts = path.elements().iter().filter_map(|element| match element {
+        PathEl::MoveTo(p) => Some(*p),
+        _ => None,
+    });
+    starts.zip(parts).any(|(start, part)| {
+        let moves = |element: &PathEl| match element {
+            PathEl::LineTo(a) | PathEl::MoveTo(a) => *a != start,
+            PathEl::QuadTo(a, b) => *a != start || *b != start,
+            PathEl::CurveTo(a, b, c) => *a != start || *b != start || *c != start,
+            PathEl::ClosePath => false,
+        };
+        !part.is_empty() && !part.iter().any(moves)
+    })
 }
 
 fn rect(r: usvg::Rect) -> Rect {
