@@ -16,5 +16,9 @@ pub(super) const MOST_PIXELS: f64 = 256e6;
 pub(super) const MOST_BYTES: usize = 1 << 30;
 /// All gradients of a file have at most so many stops, each counted again where it is repeated.
 pub(super) const MOST_STOPS: usize = 2_000_000;
+/// So many dashes are worked out in a file, where lines become areas.
+pub(super) const MOST_DASHES: f64 = 200_000.0;
+/// So many elements of paths are cut by clips in a file; what comes after keeps its clip.
+pub(super) const MOST_CUT: usize = 2_000_000;
 /// None is coarser than so many pixels a side, or it would be no picture.
 pub(super) const FEWEST: f64 = 16.0;

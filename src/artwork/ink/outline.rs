@@ -1,5 +1,7 @@
 //! The outline of one painted path: its fill, and its stroke widened.
 
+use std::cell::Cell;
+
 use kurbo::{Affine, BezPath, Cap, Circle, Join, ParamCurve, PathEl, Point, Rect, Shape as _, Stroke, StrokeOpts};
 use usvg::tiny_skia_path::PathSegment;
 use usvg::{LineCap, LineJoin, Paint};
@@ -113,14 +115,16 @@ pub(in crate::artwork) fn widened(
     Some(outline)
 }
 
-/// The outline that a stroke covers in the path's own space, closed, as exact as asked; `None` if its dashes are too
-/// many, or its miters are clipped.
-pub fn covered(path: &usvg::Path, stroke: &usvg::Stroke, accuracy: f64) -> Option<BezPath> {
+/// The outline that a stroke covers in the path's own space, closed, as exact as asked; `None` if its dashes are more
+/// than may still be worked out, or its miters are clipped.
+pub fn covered(path: &usvg::Path, stroke: &usvg::Stroke, accuracy: f64, dashes: &Cell<f64>) -> Option<BezPath> {
     if stroke.linejoin() == LineJoin::MiterClip {
         return None;
     }
-    let budget = Budget::new(Limits::default());
-    widened(&bez(path.data()), stroke, accuracy, &budget).map(|outline| close(&outline))
+    let budget = Budget { dashes: dashes.clone(), ..Budget::new(Limits::default()) };
+    let outline = widened(&bez(path.data()), stroke, accuracy, &budget);
+    dashes.set(budget.dashes.get());
+    outline.map(|outline| close(&outline))
 }
 
 /// How far a painter may be wrong about where a dash begins, in the stroke's own units.

@@ -1,5 +1,6 @@
 //! The objects of one PDF: numbered, packed, and those that are alike written once.
 
+use std::cell::Cell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::io::Write;
 
@@ -10,7 +11,7 @@ use pdf_writer::{Dict, Filter, Finish, Name, Pdf, Rect, Ref, TextStr};
 
 use super::stream::{Color, Kind, Stream};
 use crate::vector::notes::Notes;
-use crate::vector::painter::{MOST_BYTES, MOST_STOPS, Painter};
+use crate::vector::painter::{MOST_BYTES, MOST_DASHES, MOST_STOPS, Painter};
 
 /// A graphics state, as far as it is set: alphas in 1/65 535, the blend, a soft mask.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -51,6 +52,7 @@ pub(super) struct Book<'a> {
     /// Bytes written, unpacked, and stops of gradients that may still be.
     pub(super) spent: usize,
     pub(super) stops: usize,
+    pub(super) dashes: Cell<f64>,
     next: i32,
     states: BTreeMap<State, Ref>,
     inks: BTreeMap<[u8; 3], Ref>,
@@ -70,6 +72,7 @@ impl<'a> Book<'a> {
             separate,
             spent: 0,
             stops: MOST_STOPS,
+            dashes: Cell::new(MOST_DASHES),
             next: 1,
             states: BTreeMap::new(),
             inks: BTreeMap::new(),

@@ -63,7 +63,7 @@ impl Walk<'_, '_> {
         let Some(laid) = self.laid(stroke.paint(), stroke.opacity().get().into(), area, out) else { return };
         // PDF shows a point under a square cap as nothing (ISO 32000-1, 8.5.3.2), SVG as a square.
         let squares = (stroke.linecap() == LineCap::Square && has_point(outline))
-            .then(|| covered(path, stroke, f64::from(stroke.width().get()) * 1e-4))
+            .then(|| covered(path, stroke, f64::from(stroke.width().get()) * 1e-4, &self.book.dashes))
             .flatten();
         let saved = self.begin(&laid, if squares.is_some() { Use::Fill } else { Use::Stroke }, out);
         if let Some(squares) = squares {

@@ -40,7 +40,7 @@ impl Plain<'_> {
                     self.areas(inner, to, &mut own)?;
                     if let Some(clip) = inner.clip_path() {
                         let clips = self.clip(clip, to)?;
-                        let cut = |(area, rule)| cut(area, rule, &clips, self.exact);
+                        let cut = |(area, rule)| self.cut(area, rule, &clips);
                         own = own.into_iter().map(cut).collect::<Option<Vec<_>>>()?;
                     }
                     areas.append(&mut own);
@@ -49,6 +49,25 @@ impl Plain<'_> {
             }
         }
         Some(())
+    }
+
+    /// An area within all clips, and its rule; `None` if it is too tangled, or too much was cut already.
+    pub(super) fn cut(&self, area: BezPath, rule: FillRule, clips: &[Clip]) -> Option<(BezPath, FillRule)> {
+        let mut now = (area, rule);
+        for clip in clips {
+            now = match clip {
+                Clip::Window(window) => (halves::cut(&now.0, *window), now.1),
+                Clip::Area(area) => {
+                    let left = self.left.get().checked_sub(now.0.elements().len() + area.elements().len());
+                    self.left.set(left?);
+                    (common(&now.0, now.1, area, self.exact)?, FillRule::NonZero)
+                }
+            };
+            if now.0.is_empty() {
+                break;
+            }
+        }
+        Some(now)
     }
 
     /// Groups that clip as the booleans would.
@@ -125,21 +144,6 @@ pub(super) fn inside(area: Rect, clips: &[Clip]) -> bool {
         Clip::Window(window) => window.contains_rect(area),
         Clip::Area(_) => false,
     })
-}
-
-/// An area within all clips, and its rule; `None` if it is too tangled.
-pub(super) fn cut(area: BezPath, rule: FillRule, clips: &[Clip], exact: f64) -> Option<(BezPath, FillRule)> {
-    let mut now = (area, rule);
-    for clip in clips {
-        now = match clip {
-            Clip::Window(window) => (halves::cut(&now.0, *window), now.1),
-            Clip::Area(area) => (common(&now.0, now.1, area, exact)?, FillRule::NonZero),
-        };
-        if now.0.is_empty() {
-            break;
-        }
-    }
-    Some(now)
 }
 
 /// The rectangle that an area is, if it is an upright one.

@@ -5,7 +5,7 @@ use std::fmt::Write;
 use kurbo::{Affine, BezPath, Rect, Shape as _};
 use usvg::{Fill, FillRule, Paint, PaintOrder, Path, Stroke};
 
-use super::clips::{cut, inside};
+use super::clips::inside;
 use super::text::{data, gradient, hex, place, share};
 use super::walk::{Plain, Seen};
 use crate::artwork::{affine, bez, close, covered, stretch};
@@ -40,7 +40,7 @@ impl Plain<'_> {
         let (shown, rule, kept) = if whole {
             (outline.clone(), rule, String::new())
         } else {
-            match cut(close(outline), rule, &seen.clips, self.exact) {
+            match self.cut(close(outline), rule, &seen.clips) {
                 Some((shown, rule)) => (shown, rule, String::new()),
                 None => {
                     self.note(What::Clip);
@@ -71,7 +71,7 @@ impl Plain<'_> {
         let whole = inside(reach, &seen.clips);
         if !(whole && similar) {
             let exact = self.exact / most.max(1e-9);
-            let outline = covered(path, stroke, exact.max(1e-6 * width));
+            let outline = covered(path, stroke, exact.max(1e-6 * width), &self.dashes);
             if let Some(outline) = outline {
                 let paint = (stroke.paint(), stroke.opacity().get());
                 return self.area(&(seen.to * outline), FillRule::NonZero, paint, seen);

@@ -3,6 +3,7 @@
 //! What SVG has no plain path for keeps its element, and is named: masks, pictures, filters, blends, and clips whose
 //! outlines are too tangled for a boolean. Below such an element everything stays in the element's own space.
 
+use std::cell::Cell;
 use std::fmt::Write;
 
 use base64::Engine;
@@ -14,7 +15,7 @@ use super::clips::inside;
 use super::text::{matrix, share};
 use crate::artwork::affine;
 use crate::vector::notes::{Notes, What};
-use crate::vector::painter::MOST_BYTES;
+use crate::vector::painter::{MOST_BYTES, MOST_CUT, MOST_DASHES};
 
 /// What lets ink through.
 #[derive(Clone, Debug)]
@@ -34,6 +35,8 @@ pub(super) struct Plain<'a> {
     /// Curves are flattened where they are cut by other curves, this exact, in units.
     pub(super) exact: f64,
     pub(super) ids: usize,
+    pub(super) dashes: Cell<f64>,
+    pub(super) left: Cell<usize>,
 }
 
 /// Where a node is drawn, and what of it is seen.
@@ -45,7 +48,16 @@ pub(super) struct Seen {
 
 impl<'a> Plain<'a> {
     pub(super) fn new(exact: f64) -> Plain<'a> {
-        Plain { defs: String::new(), body: String::new(), notes: Notes::default(), motif: "", exact, ids: 0 }
+        Plain {
+            defs: String::new(),
+            body: String::new(),
+            notes: Notes::default(),
+            motif: "",
+            exact,
+            ids: 0,
+            dashes: Cell::new(MOST_DASHES),
+            left: Cell::new(MOST_CUT),
+        }
     }
 
     pub(super) fn id(&mut self) -> String {
