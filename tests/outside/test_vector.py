@@ -29,13 +29,13 @@ SHIPPED = sorted(path.stem for path in MOTIFS.glob("*.svg") if not path.stem.sta
 SQUARE = '<svg xmlns="http://www.w3.org/2000/svg" width="{0}mm" height="{0}mm" viewBox="0 0 1 1"><path d="M0 0H1V1H0Z"/></svg>'
 
 
-def made(folder, motif, kinds, *flags, tile="4x3in", width="1.6in"):
-    size = ["--tile", tile, "--motif-width", width, "--ground", GROUND, "--dpi", DPI]
+def made(folder, motif, kinds, *flags, tile="4x3in", width="1.6in", dpi=DPI):
+    size = ["--tile", tile, "--motif-width", width, "--ground", GROUND, "--dpi", dpi]
     run(program(), "make", MOTIFS / f"{motif}.svg", *size, "--as", kinds, "--out", folder, *flags)
     return {path.name.removeprefix(motif).lstrip("-"): path for path in folder.glob(f"{motif}*")}
 
 
-@pytest.mark.parametrize("mm", [100, 37.5, 640])
+@pytest.mark.parametrize("mm", [100, 37.5, 640] if SWEEP else [100, 37.5])
 def test_a_square_is_as_large_as_it_says(mm, tmp_path):
     """Its box to the digits that the format has, its ink to the pixel."""
     (tmp_path / "square.svg").write_text(SQUARE.format(mm / 2))
@@ -52,9 +52,8 @@ def test_a_square_is_as_large_as_it_says(mm, tmp_path):
 
 @pytest.mark.parametrize("motif", SHIPPED)
 def test_every_motif_is_the_same_as_pdf_and_as_plain_paths(motif, tmp_path):
-    files = made(tmp_path, motif, "png,pdf,plain-svg")
-    ours = pixels(files[".png"] if ".png" in files else files["png"])
-    pdf, plain = files.get(".pdf") or files["pdf"], files["plain.svg"]
+    files = made(tmp_path, motif, "png,pdf,plain-svg", tile="2.5x2in")
+    ours, pdf, plain = pixels(files[".png"]), files[".pdf"], files["plain.svg"]
     boxes(pdf)
     same_picture(poppler(pdf, DPI), ours, f"{motif}, PDF in poppler", BAR)
     run("xmllint", "--noout", "--nonet", plain)
@@ -98,19 +97,18 @@ def test_the_bleed_is_what_lies_beside_the_tile(tmp_path):
 
 def test_a_pattern_repeats_to_the_pixel_in_librsvg(tmp_path):
     """At 254 dpi the repeat is whole pixels: shifted by one, no pixel differs."""
-    files = made(tmp_path, "crab", "png,pattern-svg", "--cloth", "9x8in")
+    files = made(tmp_path, "crab", "png,pattern-svg", "--cloth", "6x6in", tile="2x2in", width="1.1in")
     pattern = files["pattern.svg"]
     run("xmllint", "--noout", "--nonet", pattern)
     root = ElementTree.parse(pattern).getroot()
-    assert (inches(root.attrib["width"]), inches(root.attrib["height"])) == (9, 8)
+    assert (inches(root.attrib["width"]), inches(root.attrib["height"])) == (6, 6)
     painted = librsvg_true(pattern, DPI)
-    width, height = 4 * DPI, 3 * DPI
-    assert painted.shape == (8 * DPI, 9 * DPI, 3)
+    width = height = 2 * DPI
+    assert painted.shape == (6 * DPI, 6 * DPI, 3)
     assert (painted[:, width:] != painted[:, :-width]).sum() == 0
     assert (painted[height:] != painted[:-height]).sum() == 0
     ours = pixels(next(p for p in files.values() if p.suffix == ".png"))
-    whole = numpy.tile(ours, (3, 3, 1))[: 8 * DPI, : 9 * DPI]
-    same_picture(painted, whole, "pattern in librsvg", BAR)
+    same_picture(painted, numpy.tile(ours, (3, 3, 1)), "pattern in librsvg", BAR)
 
 
 def test_a_page_filled_by_a_pattern(tmp_path):
@@ -131,15 +129,15 @@ def test_a_page_filled_by_a_pattern(tmp_path):
 
 def test_goods_in_one_file(tmp_path):
     """Tiles of 4 × 3 in on goods that are no whole number of them."""
-    files = made(tmp_path, "crab", "png,pdf,svg,plain-svg", "--cloth", "10.5in x 7in")
+    files = made(tmp_path, "crab", "png,pdf,svg,plain-svg", "--cloth", "10.5in x 7in", dpi=100)
     assert sorted(files) == sorted([".png", "cloth-plain.svg", "cloth.pdf", "cloth.svg"])
-    ours = numpy.tile(pixels(files[".png"]), (3, 3, 1))[: 7 * DPI, : 2667]
+    ours = numpy.tile(pixels(files[".png"]), (3, 3, 1))[:700, :1050]
     assert boxes(files["cloth.pdf"])["TrimBox"] == [0, 0, 756, 504]
-    same_picture(poppler(files["cloth.pdf"], DPI), ours, "goods as PDF", BAR)
+    same_picture(poppler(files["cloth.pdf"], 100), ours, "goods as PDF", BAR)
     for name in ("cloth.svg", "cloth-plain.svg"):
         root = ElementTree.parse(files[name]).getroot()
         assert (inches(root.attrib["width"]), inches(root.attrib["height"])) == (inches("10.5in"), 7)
-        same_picture(librsvg_true(files[name], DPI), ours, name, BAR)
+        same_picture(librsvg_true(files[name], 100), ours, name, BAR)
 
 
 def test_long_goods_have_a_larger_unit(tmp_path):
@@ -187,7 +185,7 @@ def test_same_bytes(threads, tmp_path):
 
 REASONS = tomllib.loads((ROOT / "tests/outside/vector.toml").read_text())["family"]
 # Drawings of each corpus that are looked at without SWEEP; the seed is fixed, so they stay the same.
-SAMPLE, SEED = 24, 12
+SAMPLE, SEED = 16, 12
 
 
 @pytest.mark.parametrize("corpus", [c for c in corpora.CORPORA if c.name in ("resvg tests", "openmoji, color", "flag-icons")], ids=lambda c: c.name)

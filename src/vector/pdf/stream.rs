@@ -221,15 +221,8 @@ pub(in crate::vector) fn number(out: &mut String, n: f64) {
     while size < 1.0 && size > 0.0 && digits < 20 {
         (size, digits) = (size * 10.0, digits + 1);
     }
-    let start = out.len();
-    let _ = write!(out, "{n:.digits$}");
-    if digits > 0 {
-        let kept = crate::length::trim_zeros(&out[start..]).len();
-        out.truncate(start + kept);
-    }
-    if &out[start..] == "-0" {
-        out.replace_range(start.., "0");
-    }
+    let text = format!("{n:.digits$}");
+    out.push_str(if digits > 0 { crate::length::trim_zeros(&text) } else { &text });
 }
 
 #[cfg(test)]
@@ -248,7 +241,7 @@ mod tests {
         for (n, text) in cases {
             assert_eq!(said(n), text);
         }
-        assert_eq!(said(1e-9), "0.000000001");
+        assert_eq!((said(1e-9), said(-1e-33)), ("0.000000001".into(), "0".into()));
         assert_eq!(said(0.1 + 0.2), "0.3");
         assert_eq!(said(14_400.000_01), "14400.00001");
         assert_eq!(said(1e20), "100000000000000000000");
