@@ -1,6 +1,6 @@
 """Vector files as other people's readers see them: boxes, structure, pictures.
 
-PDF is read by qpdf, poppler (pdfinfo, pdftocairo) and a search of its own for numbers; SVG by libxml2 and librsvg.
+PDF is read by qpdf, poppler (pdfinfo, pdftocairo), MuPDF and a search of its own for numbers; SVG by libxml2 and librsvg.
 """
 
 import re
@@ -45,6 +45,14 @@ def poppler(pdf, dpi):
     with tempfile.TemporaryDirectory() as folder:
         run("pdftocairo", "-png", "-singlefile", "-r", dpi, pdf, Path(folder) / "page")
         return pixels(Path(folder) / "page.png")
+
+
+def mupdf(pdf, dpi):
+    """The page as MuPDF paints it; without profiles, which changes nothing in sRGB."""
+    with tempfile.TemporaryDirectory() as folder:
+        png = Path(folder) / "page.png"
+        run("mutool", "draw", "-q", "-r", dpi, "-o", png, pdf)
+        return pixels(png)
 
 
 def librsvg_true(svg, dpi):
