@@ -128,7 +128,10 @@ fn each_value_is_named_by_its_flag() {
         &["--as", "svg,pgn"],
         "--as: \"pgn\" is not known; write svg, png, tiff, jpeg, pdf, pattern-svg, pattern-pdf or plain-svg\n |\n = help: did you mean png?",
     );
-    make(&["--as", ""], "--as: \"\" is not known; write svg, png, tiff, jpeg, pdf, pattern-svg, pattern-pdf or plain-svg");
+    make(
+        &["--as", ""],
+        "--as: \"\" is not known; write svg, png, tiff, jpeg, pdf, pattern-svg, pattern-pdf or plain-svg",
+    );
     make(&["--packing", "zip"], "--packing: \"zip\" is not known; write deflate, lzw or none");
     make(
         &["--name", "a/b"],
