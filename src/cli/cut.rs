@@ -91,14 +91,15 @@ fn no_shape(all: &[NoShape]) -> String {
 /// A length behind a flag; `None` if the flag is not there.
 fn length(flag: &str, text: Option<&String>, least: Length) -> Result<Option<Length>, Failure> {
     let Some(text) = text else { return Ok(None) };
-    let length: Length = if text.trim() == "0" {
-        Length::ZERO
-    } else {
-        text.parse().map_err(|e| failure(format!("--{flag}: {e}")))?
-    };
+    let length: Length =
+        if text.trim() == "0" { Length::ZERO } else { text.parse().map_err(|e| failure(format!("--{flag}: {e}")))? };
     if length < least || length > Length::of(100, Unit::M) {
         let what = format!("--{flag}: {text} is {}", if length < least { "too small" } else { "too large" });
-        let hint = if least == Length::ZERO { "write a length that is not less than nothing, for example 2mm" } else { "write a length, for example 2mm" };
+        let hint = if least == Length::ZERO {
+            "write a length that is not less than nothing, for example 2mm"
+        } else {
+            "write a length, for example 2mm"
+        };
         return Err(failure_with(what, hint));
     }
     Ok(Some(length))
@@ -107,12 +108,16 @@ fn length(flag: &str, text: Option<&String>, least: Length) -> Result<Option<Len
 const SMALL: Length = Length::from_emu(1);
 
 fn settings(args: &CutArgs) -> Result<Settings, Failure> {
-    let at_least = |flag, text: &Option<String>, least, usual: Length| Ok::<_, Failure>(length(flag, text.as_ref(), least)?.unwrap_or(usual));
+    let at_least = |flag, text: &Option<String>, least, usual: Length| {
+        Ok::<_, Failure>(length(flag, text.as_ref(), least)?.unwrap_or(usual))
+    };
     let mm = |n| Length::of(n, Unit::Mm);
     let [piece, part, gap] = match &*args.tool {
         "blade" => [mm(2), Length::ZERO, Length::ZERO],
         "laser" => [mm(1), mm(1), Length::from_emu(Unit::Mm.emu() / 2)],
-        other => return Err(failure_with(format!("--tool: {other:?} is no tool that is known"), "write blade or laser")),
+        other => {
+            return Err(failure_with(format!("--tool: {other:?} is no tool that is known"), "write blade or laser"));
+        }
     };
     let checks = Checks {
         piece: at_least("least-piece", &args.least_piece, Length::ZERO, piece)?,
@@ -147,17 +152,39 @@ fn settings(args: &CutArgs) -> Result<Settings, Failure> {
         weed_lines: length("weed-lines", args.weed_lines.as_ref(), mm(1))?,
         marks: args.marks,
         skip: skip(args)?,
-        speeds: [at_least("speed", &args.speed, SMALL, mm(20))?, at_least("travel-speed", &args.travel_speed, SMALL, mm(100))?],
+        speeds: [
+            at_least("speed", &args.speed, SMALL, mm(20))?,
+            at_least("travel-speed", &args.travel_speed, SMALL, mm(100))?,
+        ],
     })
 }
 
 fn mode(args: &CutArgs) -> Result<Mode, Failure> {
     let emu = |length: Length| length.emu() as f64;
-    let at_least = |flag, text: &Option<String>, least, usual: Length| Ok::<_, Failure>(emu(length(flag, text.as_ref(), least)?.unwrap_or(usual)));
+    let at_least = |flag, text: &Option<String>, least, usual: Length| {
+        Ok::<_, Failure>(emu(length(flag, text.as_ref(), least)?.unwrap_or(usual)))
+    };
     let mm = |n| Length::of(n, Unit::Mm);
     only("inlay", args, &[("overlap", args.overlap.is_some())])?;
-    only("outline", args, &[("distance", args.distance.is_some()), ("corners", args.corners.is_some()), ("fill-holes", args.fill_holes.is_some())])?;
-    only("stencil", args, &[("cut-out", args.cut_out.is_some()), ("frame", args.frame.is_some()), ("islands", args.islands.is_some()), ("bridge", args.bridge.is_some())])?;
+    only(
+        "outline",
+        args,
+        &[
+            ("distance", args.distance.is_some()),
+            ("corners", args.corners.is_some()),
+            ("fill-holes", args.fill_holes.is_some()),
+        ],
+    )?;
+    only(
+        "stencil",
+        args,
+        &[
+            ("cut-out", args.cut_out.is_some()),
+            ("frame", args.frame.is_some()),
+            ("islands", args.islands.is_some()),
+            ("bridge", args.bridge.is_some()),
+        ],
+    )?;
     Ok(match &*args.mode {
         "silhouette" => Mode::Silhouette,
         "stacked" => Mode::Stacked,
@@ -214,8 +241,13 @@ fn goods(args: &CutArgs) -> Result<Goods, Failure> {
     let Some(text) = &args.tiles else { return Ok(Goods::Tiles([1, 1])) };
     let parts: Vec<i64> = text.split(['x', 'X', '×']).filter_map(|n| n.trim().parse().ok()).collect();
     match parts[..] {
-        [across, down] if (1..=1000).contains(&across) && (1..=1000).contains(&down) => Ok(Goods::Tiles([across, down])),
-        _ => Err(failure_with(format!("--tiles: {text:?} is no count of tiles"), "write tiles across and down, each 1 to 1000, for example 3x2")),
+        [across, down] if (1..=1000).contains(&across) && (1..=1000).contains(&down) => {
+            Ok(Goods::Tiles([across, down]))
+        }
+        _ => Err(failure_with(
+            format!("--tiles: {text:?} is no count of tiles"),
+            "write tiles across and down, each 1 to 1000, for example 3x2",
+        )),
     }
 }
 
@@ -224,7 +256,9 @@ fn size(flag: &str, text: &str) -> Result<Size, Failure> {
     let most = Length::of(100, Unit::M);
     match sides {
         [Side::Length(width), Side::Length(height)] if width <= most && height <= most => Ok(Size { width, height }),
-        [Side::Length(_), Side::Length(_)] => Err(failure_with(format!("--{flag}: {text} is too large"), "write at most 100m each way")),
+        [Side::Length(_), Side::Length(_)] => {
+            Err(failure_with(format!("--{flag}: {text} is too large"), "write at most 100m each way"))
+        }
         _ => Err(failure_with(format!("--{flag}: {text:?} is in pixels"), "write a true size, for example 300x200mm")),
     }
 }

@@ -42,7 +42,8 @@ pub(super) fn words(order: &Order, settings: &Settings, cut: &Cut, written: &[Wr
     for sheet in &cut.sheets {
         let [w, h] = [sheet.size.width, sheet.size.height].map(|side| mm(side.emu() as f64));
         let name = sheet.name.trim_start_matches('-');
-        let _ = writeln!(out, "  {}{w} × {h} mm", if name.is_empty() { String::new() } else { format!("sheet {name}: ") });
+        let _ =
+            writeln!(out, "  {}{w} × {h} mm", if name.is_empty() { String::new() } else { format!("sheet {name}: ") });
         for layer in &sheet.layers {
             let _ = writeln!(
                 out,
@@ -87,7 +88,10 @@ pub(super) fn warnings(order: &Order, cut: &Cut) -> Vec<String> {
         out.push(format!("left out, as allowed: {one}"));
     }
     for motif in &cut.translucent {
-        out.push(format!("{}: something shines through it; it is cut as if it covered what is under it", order.motifs[*motif].name()));
+        out.push(format!(
+            "{}: something shines through it; it is cut as if it covered what is under it",
+            order.motifs[*motif].name()
+        ));
     }
     for what in [Small::Piece, Small::Hole, Small::Part, Small::Gap] {
         let of: Vec<_> = cut.found.iter().filter(|found| found.what == what).collect();
@@ -106,7 +110,10 @@ pub(super) fn warnings(order: &Order, cut: &Cut) -> Vec<String> {
         out.push(format!("{} will fall out, the first at {first}", count(cut.islands.len(), "part", "parts")));
     }
     if cut.polygons > 0 {
-        out.push(format!("{} stand as short lines, since their curves would have crossed", count(cut.polygons, "outline", "outlines")));
+        out.push(format!(
+            "{} stand as short lines, since their curves would have crossed",
+            count(cut.polygons, "outline", "outlines")
+        ));
     }
     out
 }
@@ -151,8 +158,7 @@ pub(super) fn json(order: &Order, settings: &Settings, cut: &Cut, written: &[Wri
         .iter()
         .map(|found| json!({ "what": name(found.what), "layer": found.layer, "size_mm": to_mm(found.size), "at": box_of(&found.at) }))
         .collect();
-    let bridges: Vec<Value> =
-        cut.bridges.iter().map(|ends| json!(ends.map(|p| [to_mm(p.x), to_mm(p.y)]))).collect();
+    let bridges: Vec<Value> = cut.bridges.iter().map(|ends| json!(ends.map(|p| [to_mm(p.x), to_mm(p.y)]))).collect();
     let files: Vec<Value> =
         written.iter().map(|file| json!({ "path": file.path, "bytes": file.bytes, "sha256": file.sha256 })).collect();
     let warnings: Vec<String> = order.warnings.iter().cloned().chain(warnings(order, cut)).collect();

@@ -126,7 +126,9 @@ impl Cut {
         let laid = &mut Laid::of(copies, motifs, [-beyond, -beyond, width + beyond, height + beyond], limits);
         let left_out = std::mem::take(&mut laid.left_out);
         if left_out.iter().any(|(_, one)| !settings.skip.contains(&one.kind)) {
-            return Err(CutError::NoShape(left_out.into_iter().filter(|(_, one)| !settings.skip.contains(&one.kind)).collect()));
+            return Err(CutError::NoShape(
+                left_out.into_iter().filter(|(_, one)| !settings.skip.contains(&one.kind)).collect(),
+            ));
         }
         let made = settings.mode.layers(laid, window)?;
         let mut layers = made.layers;

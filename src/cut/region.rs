@@ -36,9 +36,11 @@ impl Region {
     }
 
     fn of(mut overlay: EdgeOverlay<Whole, Chord>, rule: OverlayRule, fill: FillRule) -> Region {
-        let edge = |side: i_overlay::vector::edge::DataVectorEdge<Whole, Chord>| Edge { from: side.a, chord: side.data };
+        let edge =
+            |side: i_overlay::vector::edge::DataVectorEdge<Whole, Chord>| Edge { from: side.a, chord: side.data };
         let shapes = overlay.build_vector_shapes(rule, fill);
-        let piece = |shape: Vec<Vec<_>>| parted(shape.into_iter().map(|ring| ring.into_iter().map(edge).collect()).collect());
+        let piece =
+            |shape: Vec<Vec<_>>| parted(shape.into_iter().map(|ring| ring.into_iter().map(edge).collect()).collect());
         Region { pieces: shapes.into_iter().flat_map(piece).collect() }
     }
 

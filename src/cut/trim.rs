@@ -17,7 +17,8 @@ const FLAT: f64 = 360.0;
 
 /// A cross in each corner of a sheet.
 pub(super) fn marks(sheet: kurbo::Size) -> Vec<CutPath> {
-    let [near, far] = [Point::new(MARK / 2.0, MARK / 2.0), Point::new(sheet.width - MARK / 2.0, sheet.height - MARK / 2.0)];
+    let [near, far] =
+        [Point::new(MARK / 2.0, MARK / 2.0), Point::new(sheet.width - MARK / 2.0, sheet.height - MARK / 2.0)];
     let corners = [near, Point::new(far.x, near.y), far, Point::new(near.x, far.y)];
     let arms = [Vec2::new(ARM, 0.0), Vec2::new(0.0, ARM)];
     corners.into_iter().flat_map(|at| arms.map(|arm| line(at - arm, at + arm))).collect()
@@ -59,7 +60,13 @@ pub(super) fn weed(outlines: &[Outline], border: Length, lines: Option<Length>) 
             let mut row: Vec<CutPath> = ends
                 .chunks_exact(2)
                 .filter(|pair| pair[1] - pair[0] > FLAT)
-                .map(|pair| if back { line(Point::new(pair[1], y), Point::new(pair[0], y)) } else { line(Point::new(pair[0], y), Point::new(pair[1], y)) })
+                .map(|pair| {
+                    if back {
+                        line(Point::new(pair[1], y), Point::new(pair[0], y))
+                    } else {
+                        line(Point::new(pair[0], y), Point::new(pair[1], y))
+                    }
+                })
                 .collect();
             if back {
                 row.reverse();
@@ -84,7 +91,8 @@ pub(super) fn open_ends(path: &BezPath, goods: Rect) -> Vec<CutPath> {
         let (a, b) = (segment.start(), segment.end());
         matches!(segment, PathSeg::Line(_)) && a.y == b.y && (a.y == goods.y0 || a.y == goods.y1)
     };
-    let mut segments: Vec<PathSeg> = path.segments().filter(|s| !matches!(s, PathSeg::Line(Line { p0, p1 }) if p0 == p1)).collect();
+    let mut segments: Vec<PathSeg> =
+        path.segments().filter(|s| !matches!(s, PathSeg::Line(Line { p0, p1 }) if p0 == p1)).collect();
     let Some(first) = segments.iter().position(along) else {
         return vec![CutPath { path: path.clone(), closed: true }];
     };

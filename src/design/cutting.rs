@@ -128,7 +128,8 @@ impl Order {
         let (sides, blocks) = delivery.asked;
         let asked = sides.map(|side| Side::Length(side.length(delivery.grid.resolution())));
         let grid = self.arrangement.fit((asked, blocks), Resolution::EMU, false)?;
-        let unfit = || DesignError::new(format!("a tile of {} can't carry the layout {}", grid.size(), self.arrangement));
+        let unfit =
+            || DesignError::new(format!("a tile of {} can't carry the layout {}", grid.size(), self.arrangement));
         let repeat = self.on_grid(&grid, blocks, None).ok_or_else(unfit)?;
         Ok(Copies::plan(&repeat, &self.motifs))
     }

@@ -6,7 +6,7 @@ import pytest
 import shapely
 
 import cut_truth
-from shapes import filled, rings
+from shapes import filled, rings, winding
 from tool import seamfast
 
 #: A micrometre, in mm: how far an edge may lie off.
@@ -40,6 +40,12 @@ def cut(drawing, mode, out):
     return said, cut_truth.read_svg(out / "page-cut.svg")
 
 
+def is_wrong(found, part, lines, rule):
+    at = shapely.point_on_surface(part)
+    turns = sum(winding(ring, at) for ring in lines)
+    return found.contains(at) != bool(turns % 2 if rule == "evenodd" else turns)
+
+
 @pytest.mark.parametrize("curves", [1, 4])
 @pytest.mark.parametrize("grid", [False, True])
 @pytest.mark.parametrize("rule", ["nonzero", "evenodd"])
@@ -58,7 +64,9 @@ def test_shapes_that_cross_themselves(curves, grid, rule, seed, tmp_path):
         truth = filled(lines, rule)
         cell = shapely.box(at[0] - 3, at[1] - 3, at[0] + CELL - 3, at[1] + CELL - 3)
         truth = truth.intersection(cell)
-        off = found.intersection(cell).symmetric_difference(truth).area
+        # Lines that run back along themselves can fool the faces; a place that is wrong is asked once more by itself.
+        apart = shapely.get_parts(found.intersection(cell).symmetric_difference(truth))
+        off = sum(part.area for part in apart if part.area < EDGE or is_wrong(found, part, lines, rule))
         if off > EDGE * max(truth.length, 1):
             wrong.append((off, data))
     assert not wrong, (len(wrong), wrong[:3])

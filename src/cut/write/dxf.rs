@@ -73,7 +73,15 @@ pub(super) fn write(sheet: &CutSheet) -> String {
     out.all(&[(0, "ENDSEC"), (0, "SECTION"), (2, "ENTITIES")]);
     out.text.push_str(&body.text);
     out.all(&[(0, "ENDSEC"), (0, "SECTION"), (2, "OBJECTS")]);
-    out.all(&[(0, "DICTIONARY"), (5, "C"), (330, "0"), (100, "AcDbDictionary"), (281, "1"), (3, "ACAD_GROUP"), (350, "D")]);
+    out.all(&[
+        (0, "DICTIONARY"),
+        (5, "C"),
+        (330, "0"),
+        (100, "AcDbDictionary"),
+        (281, "1"),
+        (3, "ACAD_GROUP"),
+        (350, "D"),
+    ]);
     out.all(&[(0, "DICTIONARY"), (5, "D"), (330, "C"), (100, "AcDbDictionary"), (281, "1")]);
     out.all(&[(0, "ENDSEC"), (0, "EOF")]);
     out.text
