@@ -55,6 +55,7 @@ pub(crate) struct Worker {
 struct State {
     done: AtomicU64,
     time: AtomicU64,
+    cut_time: AtomicU64,
     tasks: Mutex<Vec<Running>>,
     stop: &'static AtomicU8,
     tell: Box<dyn Fn(Message) + Send + Sync>,
@@ -99,8 +100,8 @@ impl Worker {
     }
 
     fn new(stop: &'static AtomicU8, tell: Box<dyn Fn(Message) + Send + Sync>) -> Worker {
-        let time = AtomicU64::new(Limits::default().time.most);
-        let state = Arc::new(State { done: AtomicU64::new(0), time, tasks: Mutex::default(), stop, tell });
+        let [time, cut_time] = [Limits::default().time, Limits::default().cut_time].map(|limit| AtomicU64::new(limit.most));
+        let state = Arc::new(State { done: AtomicU64::new(0), time, cut_time, tasks: Mutex::default(), stop, tell });
         let looking = state.clone();
         // Where no thread is to be had nothing is counted; the watcher still bounds memory.
         let _ = thread::Builder::new().name("watch".into()).stack_size(1 << 20).spawn(move || looking.look());
@@ -110,6 +111,7 @@ impl Worker {
     /// Sets the bounds, with so many threads that paint.
     pub(crate) fn hold(&self, limits: &Limits, threads: usize) {
         self.state.time.store(limits.time.most, Ordering::Relaxed);
+        self.state.cut_time.store(limits.cut_time.most, Ordering::Relaxed);
         bounds::bound_memory(limits.memory.most, threads);
         (self.state.tell)(Message::Memory(limits.memory.most));
     }
@@ -121,6 +123,12 @@ impl Worker {
 }
 
 impl State {
+    /// What a task may take, in milliseconds.
+    fn most(&self, doing: &Doing) -> u64 {
+        let most = if matches!(doing, Doing::Cutting) { &self.cut_time } else { &self.time };
+        most.load(Ordering::Relaxed)
+    }
+
     /// Charges each task its share of the processor time since the last look, until one is late.
     fn look(&self) {
         let (mut before, mut spent) = (Instant::now(), bounds::processor_time());
@@ -130,8 +138,6 @@ impl State {
             let clock = now.duration_since(before).as_secs_f64().min(LONGEST_LOOK);
             let processor = used.zip(spent).map_or(clock, |(used, spent)| used - spent);
             (before, spent) = (now, used);
-            let most = self.time.load(Ordering::Relaxed);
-            let seconds = most as f64 / 1e3;
             let (mut late, mut oldest) = (None, Doing::Own);
             {
                 let mut tasks = self.tasks.lock().unwrap_or_else(PoisonError::into_inner);
@@ -139,6 +145,7 @@ impl State {
                 for task in tasks.iter_mut().filter(|task| task.doing != Doing::Placing) {
                     task.processor += share;
                     task.clock += clock;
+                    let seconds = self.most(&task.doing) as f64 / 1e3;
                     if task.processor > seconds || task.clock > BY_THE_CLOCK * seconds {
                         late = Some(task.doing.clone());
                     }
@@ -148,6 +155,7 @@ impl State {
                 }
             }
             if let Some(doing) = late {
+                let most = self.most(&doing);
                 return (self.tell)(Message::Late(doing, most));
             }
             (self.tell)(Message::At(self.done.load(Ordering::Relaxed), oldest));

@@ -11,6 +11,7 @@ mod groups;
 mod house;
 mod picture;
 mod pieces;
+mod plate;
 mod print_size;
 mod readme;
 mod written;

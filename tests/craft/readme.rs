@@ -7,12 +7,12 @@ use std::path::{Path, PathBuf};
 use crate::common::Picture;
 use crate::golden::picture_of;
 
-fn project() -> PathBuf {
+pub fn project() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR"))
 }
 
 /// Holds a picture against the committed one.
-fn holds(name: &str, picture: &Picture) {
+pub fn holds(name: &str, picture: &Picture) {
     let path = project().join("tests/pictures").join(name);
     if std::env::var_os("MAKE").is_some() {
         picture.save(&path);
@@ -54,7 +54,7 @@ fn every_layout() {
     holds("every-layout.png", &sheet);
 }
 
-fn paper(width: usize, height: usize) -> Picture {
+pub fn paper(width: usize, height: usize) -> Picture {
     Picture { width, height, channels: 3, bytes: vec![255; width * height * 3] }
 }
 
