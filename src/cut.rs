@@ -41,7 +41,7 @@ pub use plane::{EXACT, Plane};
 pub use region::Region;
 pub use route::Route;
 pub use sheets::Sheets;
-pub use write::CutFile;
+pub use write::{CutFile, CutFileError};
 
 #[cfg(test)]
 mod tests;

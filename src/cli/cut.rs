@@ -1,8 +1,8 @@
 //! `seamfast cut`: paths for a blade or laser.
 
 use seamfast::artwork::HindranceKind;
-use seamfast::cut::{Bridging, Checks, Corner, Cut, CutError, CutFile, Goods, Islands, Mode, Settings, Sheets};
-use seamfast::design::{CuttingError, DeliverError, NoShape, Order, Written, write_together};
+use seamfast::cut::{Bridging, Checks, Corner, CutError, CutFile, Goods, Islands, Mode, Settings, Sheets};
+use seamfast::design::{CuttingError, DeliverError, NoShape};
 use seamfast::length::{Length, Size, Unit};
 use seamfast::pixels::Side;
 use seamfast::progress::Progress;
@@ -26,7 +26,7 @@ pub(super) fn run(args: &CutArgs, worker: &Worker) -> Outcome {
     if worker.stopped() {
         return Err(DeliverError::Stopped.into());
     }
-    let written = write(&order, &cut, &kinds, args, worker);
+    let written = order.deliver_cut(&cut, &kinds, &args.input.out, worker);
     watch::ended();
     let written = written?;
     if args.input.json {
@@ -36,30 +36,6 @@ pub(super) fn run(args: &CutArgs, worker: &Worker) -> Outcome {
         warn(&warning);
     }
     line(cut_words::words(&order, &settings, &cut, &written).trim_end())
-}
-
-/// A file of each kind for each sheet.
-fn write(
-    order: &Order,
-    cut: &Cut,
-    kinds: &[CutFile],
-    args: &CutArgs,
-    worker: &Worker,
-) -> Result<Vec<Written>, DeliverError> {
-    let mut names = Vec::new();
-    let mut files = Vec::new();
-    for sheet in &cut.sheets {
-        for kind in kinds {
-            let twice = kinds.iter().filter(|other| other.ending() == kind.ending()).count() > 1;
-            let apart = if twice && *kind == CutFile::DxfR12 { "-r12" } else { "" };
-            names.push(format!("{}-cut{}{apart}.{}", order.name, sheet.name, kind.ending()));
-            files.push((*kind, sheet));
-        }
-    }
-    write_together(&args.input.out, &names, &order.sources, worker, |index, blank| {
-        let (kind, sheet) = files[index];
-        blank.bytes(&kind.bytes(sheet, &order.name))
-    })
 }
 
 impl From<CuttingError> for Failure {

@@ -109,6 +109,11 @@ pub(super) fn warnings(order: &Order, cut: &Cut) -> Vec<String> {
         let first = cut.islands.first().map(place).unwrap_or_default();
         out.push(format!("{} will fall out, the first at {first}", count(cut.islands.len(), "part", "parts")));
     }
+    for [one, other] in &cut.no_order {
+        out.push(format!(
+            "{one} lies over {other} here and under it there, which no order of films can show: cut it as an inlay, or draw it otherwise"
+        ));
+    }
     if cut.polygons > 0 {
         out.push(format!(
             "{} stand as short lines, since their curves would have crossed",

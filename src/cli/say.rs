@@ -73,7 +73,7 @@ fn remedy(error: &DeliverError) -> Option<&'static str> {
             Some("wait until that is done, or choose another folder with --out, or another name with --name")
         }
         DeliverError::OverSource { .. } => Some("choose another folder with --out, or another name with --name"),
-        DeliverError::Pixels { .. } | DeliverError::Vector { .. } => {
+        DeliverError::Pixels { .. } | DeliverError::Vector { .. } | DeliverError::Cut { .. } => {
             Some("try again; if it stays so it is a fault of Seamfast's: please report it with the design")
         }
         _ => None,

@@ -99,6 +99,8 @@ pub struct Cut {
     pub found: Vec<Found>,
     /// Parts of a stencil that fall out.
     pub islands: Vec<Rect>,
+    /// Inks of which now one lies on top and now the other: stacked films can't show that.
+    pub no_order: Vec<[String; 2]>,
     /// Bridges of a stencil.
     pub bridges: Vec<[Point; 2]>,
     /// What is no shape and was left out, and the motif it belongs to.
@@ -153,7 +155,16 @@ impl Cut {
         };
         let sheets = placed.into_iter().map(|sheet| finish(sheet, settings)).collect();
         let translucent = laid.translucent.iter().copied().collect();
-        Ok(Cut { sheets, found, islands: made.islands, bridges: made.bridges, left_out, translucent, polygons })
+        Ok(Cut {
+            sheets,
+            found,
+            islands: made.islands,
+            no_order: made.no_order,
+            bridges: made.bridges,
+            left_out,
+            translucent,
+            polygons,
+        })
     }
 }
 
@@ -189,7 +200,7 @@ fn finish(mut sheet: sheets::Placed, settings: &Settings) -> CutSheet {
     }
     if settings.sheets.is_none() && grow > 0.0 {
         let by = Vec2::new(grow, grow);
-        sheet.size = sheet.size + kurbo::Size::new(2.0 * grow, 2.0 * grow);
+        sheet.size += kurbo::Size::new(2.0 * grow, 2.0 * grow);
         sheet.layers.iter_mut().for_each(|layer| layer.moved(by));
         sheet.goods = sheet.goods + by;
     }

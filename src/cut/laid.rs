@@ -102,7 +102,6 @@ impl Laid {
 
     /// What is seen of each shape: what no shape of another ink covers.
     pub fn visible(&self) -> Vec<Region> {
-        let near = |a: &Rect, b: &Rect| a.x0 <= b.x1 && b.x0 <= a.x1 && a.y0 <= b.y1 && b.y0 <= a.y1;
         let seen = self.shapes.iter().enumerate().map(|(index, shape)| {
             let above = self.shapes[index + 1..].iter();
             let above = above.filter(|over| over.ink != shape.ink && near(&over.bounds, &shape.bounds));
@@ -111,11 +110,39 @@ impl Laid {
         seen.collect()
     }
 
+    /// The inks from the lowest film to the top one, so that what lies on top on the cloth lies on top of the films; and
+    /// the inks that lie now over another and now under it, which no order of films can show.
+    pub fn films(&self) -> (Vec<usize>, Vec<[usize; 2]>) {
+        let count = self.inks.len();
+        let mut over = vec![vec![false; count]; count];
+        for (index, under) in self.shapes.iter().enumerate() {
+            for above in &self.shapes[index + 1..] {
+                let new = above.ink != under.ink && !over[above.ink][under.ink];
+                if new && near(&above.bounds, &under.bounds) && !above.region.within(&under.region).is_empty() {
+                    over[above.ink][under.ink] = true;
+                }
+            }
+        }
+        let both = (0..count).flat_map(|a| (0..a).map(move |b| [b, a])).filter(|[a, b]| over[*a][*b] && over[*b][*a]);
+        let (mut order, mut left): (Vec<usize>, Vec<usize>) = (Vec::new(), (0..count).collect());
+        while !left.is_empty() {
+            // The one that lies over the fewest of those that are left.
+            let lies_over = |ink: usize| left.iter().filter(|other| over[ink][**other]).count();
+            let next = (0..left.len()).min_by_key(|slot| lies_over(left[*slot])).unwrap_or(0);
+            order.push(left.remove(next));
+        }
+        (order, both.collect())
+    }
+
     /// An upright rectangle in EMU.
     pub fn rectangle(&mut self, [x0, y0, x1, y1]: [Whole; 4]) -> Region {
         let [x0, y0, x1, y1] = [x0, y0, x1, y1].map(|n| n as f64);
         self.plane.lay(&kurbo::Shape::to_path(&Rect::new(x0, y0, x1, y1), 0.1), crate::artwork::Rule::NonZero)
     }
+}
+
+fn near(a: &Rect, b: &Rect) -> bool {
+    a.x0 <= b.x1 && b.x0 <= a.x1 && a.y0 <= b.y1 && b.y0 <= a.y1
 }
 
 /// The clips of one motif, each laid once.

@@ -51,7 +51,7 @@ pub enum Islands {
 }
 
 /// Pieces that are cut from one material.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Layer {
     /// What it is called in files.
     pub name: String,
@@ -68,6 +68,8 @@ pub struct Layers {
     pub layers: Vec<Layer>,
     /// Bounds of parts that fall out, in EMU.
     pub islands: Vec<kurbo::Rect>,
+    /// Inks that lie now over one another and now under: no order of films shows that.
+    pub no_order: Vec<[String; 2]>,
     /// Bridges that were laid: from and to, in EMU.
     pub bridges: Vec<[kurbo::Point; 2]>,
 }
@@ -99,7 +101,10 @@ impl Mode {
             Mode::Stacked => {
                 let seen = laid.visible();
                 let shown = |index: usize| !seen[index].is_empty();
-                out.layers = by_ink(laid, |index| shown(index).then(|| laid.shapes[index].region.clone()));
+                let mut layers = by_ink(laid, |index| shown(index).then(|| laid.shapes[index].region.clone()));
+                let (order, both) = laid.films();
+                out.layers = order.into_iter().map(|ink| std::mem::take(&mut layers[ink])).collect();
+                out.no_order = both.into_iter().map(|pair| pair.map(|ink| name(&laid.inks[ink]))).collect();
                 cut_to(&mut out.layers, &rectangle);
             }
             Mode::Inlay { overlap } => {

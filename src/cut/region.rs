@@ -95,7 +95,7 @@ impl Region {
 
     /// The covered area in square EMU, of the polygons.
     pub fn area(&self) -> f64 {
-        self.rings().map(|ring| ring_area(ring)).sum::<f64>().abs()
+        self.rings().map(ring_area).sum::<f64>().abs()
     }
 
     /// The least upright rectangle around it, in EMU.

@@ -99,9 +99,8 @@ fn a_moved_copy_has_the_moved_points() {
     let home = lay(&mut plane, &leaf, Rule::NonZero);
     let by = [7_315_201, -1_234_567];
     let moved = plane.moved(&home, by);
-    let points = |region: &Region| -> Vec<_> {
-        region.rings().flatten().map(|edge| [edge.from.x, edge.from.y]).collect()
-    };
+    let points =
+        |region: &Region| -> Vec<_> { region.rings().flatten().map(|edge| [edge.from.x, edge.from.y]).collect() };
     let want: Vec<_> = points(&home).into_iter().map(|[x, y]| [x + by[0], y + by[1]]).collect();
     assert_eq!(points(&moved), want);
     assert!(want.len() > 20);

@@ -4,9 +4,12 @@ use kurbo::{BezPath, PathEl, Point};
 
 use super::job::CutSheet;
 
+mod check;
 mod dxf;
 mod hpgl;
 mod svg;
+
+pub use check::CutFileError;
 
 /// A kind of file for cutters.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -52,6 +55,14 @@ impl CutFile {
     pub fn from_name(name: &str) -> Option<CutFile> {
         let name = name.trim().to_ascii_lowercase();
         CutFile::ALL.into_iter().find(|kind| kind.name() == name)
+    }
+
+    /// Reads written bytes again and holds them against the sheet they were written from.
+    ///
+    /// # Errors
+    /// The first thing that differs.
+    pub fn read_back(self, bytes: &[u8], sheet: &CutSheet) -> Result<(), CutFileError> {
+        check::check(self, bytes, sheet)
     }
 
     /// The bytes of one sheet. `title` is written into files that can hold it.

@@ -1,10 +1,15 @@
 //! Order → cut: the plan on whole EMU, and what is cut of it.
 
+use std::path::Path;
+
 use super::error::DesignError;
+use super::failed::DeliverError;
 use super::order::Order;
+use super::together::{Written, write_together};
 use crate::artwork::{Hindrance, HindranceKind};
-use crate::cut::{Cut, CutError, Settings};
+use crate::cut::{Cut, CutError, CutFile, CutSheet, Settings};
 use crate::pixels::{PixelError, Resolution, Side};
+use crate::progress::Progress;
 use crate::wrap::Copies;
 
 /// Why nothing is cut.
@@ -108,6 +113,32 @@ impl Order {
         Cut::of(&copies, &self.motifs, settings, &self.limits).map_err(|error| match error {
             CutError::NoShape(all) => CuttingError::NoShape(self.no_shapes(&all)),
             other => other.into(),
+        })
+    }
+
+    /// Writes a file of each kind for each sheet into `folder`, each read back before all appear together.
+    ///
+    /// # Errors
+    /// As [`Order::deliver`], and a file that does not read back as it was worked out.
+    pub fn deliver_cut(
+        &self,
+        cut: &Cut,
+        kinds: &[CutFile],
+        folder: &Path,
+        progress: &dyn Progress,
+    ) -> Result<Vec<Written>, DeliverError> {
+        let files: Vec<_> = cut.sheets.iter().flat_map(|sheet| kinds.iter().map(move |kind| (*kind, sheet))).collect();
+        let name = |(kind, sheet): &(CutFile, &CutSheet)| {
+            let alike = kinds.iter().filter(|other| other.ending() == kind.ending()).count() > 1;
+            let apart = if alike && *kind == CutFile::DxfR12 { "-r12" } else { "" };
+            format!("{}-cut{}{apart}.{}", self.name, sheet.name, kind.ending())
+        };
+        let names: Vec<String> = files.iter().map(name).collect();
+        write_together(folder, &names, &self.sources, progress, |index, blank| {
+            let (kind, sheet) = files[index];
+            blank.bytes(&kind.bytes(sheet, &self.name))?;
+            let path = || blank.path().into();
+            kind.read_back(&blank.read()?, sheet).map_err(|error| DeliverError::Cut { path: path(), error })
         })
     }
 

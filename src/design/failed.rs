@@ -3,6 +3,7 @@
 use std::io;
 use std::path::{Path, PathBuf};
 
+use crate::cut::CutFileError;
 use crate::raster::{RasterError, ReadBackError};
 use crate::vector::{PdfError, SvgError};
 
@@ -98,6 +99,14 @@ pub enum DeliverError {
         path: PathBuf,
         /// What is wrong with it.
         error: SvgError,
+    },
+    /// A cut that was written is not what was worked out.
+    #[error("{}: {error}", path.display())]
+    Cut {
+        /// The file.
+        path: PathBuf,
+        /// What is wrong with it.
+        error: CutFileError,
     },
     /// A PDF that does not read back.
     #[error("{}: {error}; no file was changed", path.display())]

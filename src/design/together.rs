@@ -1,7 +1,7 @@
 //! Files that appear together or not at all: an order's, and the evidence of a proof.
 
 use std::fs::File;
-use std::io::Write;
+use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 
 use super::deliver::{digest, disk};
@@ -89,6 +89,13 @@ impl Blank<'_> {
     pub fn bytes(&self, bytes: &[u8]) -> Result<(), DeliverError> {
         let written = self.draft.handle().and_then(|mut file| file.write_all(bytes));
         written.map_err(disk(self.path()))
+    }
+
+    /// What stands in it by now.
+    pub(super) fn read(&self) -> Result<Vec<u8>, DeliverError> {
+        let mut bytes = Vec::new();
+        let read = self.draft.handle().and_then(|mut file| file.read_to_end(&mut bytes));
+        read.map(|_| bytes).map_err(disk(self.path()))
     }
 
     /// Writes a PNG, whose rows `row` fills, and reads it back.

@@ -100,7 +100,8 @@ impl Worker {
     }
 
     fn new(stop: &'static AtomicU8, tell: Box<dyn Fn(Message) + Send + Sync>) -> Worker {
-        let [time, cut_time] = [Limits::default().time, Limits::default().cut_time].map(|limit| AtomicU64::new(limit.most));
+        let [time, cut_time] =
+            [Limits::default().time, Limits::default().cut_time].map(|limit| AtomicU64::new(limit.most));
         let state = Arc::new(State { done: AtomicU64::new(0), time, cut_time, tasks: Mutex::default(), stop, tell });
         let looking = state.clone();
         // Where no thread is to be had nothing is counted; the watcher still bounds memory.

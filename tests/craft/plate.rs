@@ -84,7 +84,8 @@ fn drawn(number: usize, cut: &Cut, look: Look) -> PathBuf {
             Look::Apart => (format!("#{}", layer.name), 1.3 * index as f64),
             Look::Inks => (format!("#{}", layer.name), 0.0),
         };
-        let data: String = layer.paths.iter().map(|path| (kurbo::Affine::scale(1.0 / MM) * &path.path).to_svg()).collect();
+        let data: String =
+            layer.paths.iter().map(|path| (kurbo::Affine::scale(1.0 / MM) * &path.path).to_svg()).collect();
         let _ = write!(
             svg,
             "<path transform=\"translate({aside} -{aside})\" d=\"{data}\" fill=\"{fill}\" fill-rule=\"evenodd\" stroke=\"#d9381e\" stroke-width=\"0.25\"/>"
