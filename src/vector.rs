@@ -20,7 +20,7 @@ mod plain;
 mod sheet;
 mod svg;
 
-pub use lines::lines;
+pub use lines::{lines, read_lines};
 pub use notes::{Note, What};
 pub use painter::Painter;
 pub use paper::{PaperPicture, paper};

@@ -64,3 +64,30 @@ fn draw(body: &mut Content, path: &BezPath, height: f64) {
         last = element.end_point().unwrap_or(last);
     }
 }
+
+/// The boxes around all points of each path of such a page, in mm, y up, in the order in which they are drawn; `None` if
+/// it can't be read, by a reader of other people's making, or is not `size` mm large.
+pub fn read_lines(bytes: Vec<u8>, size: [f64; 2]) -> Option<Vec<kurbo::Rect>> {
+    let pdf = hayro_syntax::Pdf::new(bytes).ok()?;
+    let [page] = &pdf.pages()[..] else { return None };
+    let trim = page.raw().get::<hayro_syntax::object::Rect>(b"TrimBox".as_slice())?;
+    let sides = [trim.x1 - trim.x0, trim.y1 - trim.y0].map(|points| points / POINTS);
+    if sides.iter().zip(size).any(|(side, want)| (side - want).abs() > 1e-6 * want.max(1.0)) {
+        return None;
+    }
+    let mut found: Vec<kurbo::Rect> = Vec::new();
+    let mut steps = page.operations();
+    while let Some(step) = steps.next() {
+        let numbers: Vec<f64> = step.operands().filter_map(super::pdf::number_of).collect();
+        let mut places = numbers.chunks_exact(2).map(|pair| kurbo::Point::new(pair[0] / POINTS, pair[1] / POINTS));
+        match &**step.operator {
+            b"m" => found.extend(places.next().map(|p| kurbo::Rect::from_points(p, p))),
+            b"l" | b"c" => {
+                let last = found.last_mut()?;
+                places.for_each(|p| *last = last.union_pt(p));
+            }
+            _ => {}
+        }
+    }
+    Some(found)
+}

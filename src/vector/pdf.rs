@@ -21,5 +21,6 @@ mod walk;
 pub(super) use book::packed;
 pub(super) use page::sheet;
 pub use page::{PdfFile, PdfOptions, pattern_pdf, pdf};
+pub(super) use readback::number as number_of;
 pub use readback::{PdfError, read_pdf_back};
 pub(super) use stream::number;

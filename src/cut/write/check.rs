@@ -14,6 +14,8 @@ pub struct CutFileError(String);
 fn rounding(kind: CutFile) -> f64 {
     match kind {
         CutFile::Hpgl => 0.025,
+        // 32 bits, at 5 m.
+        CutFile::Pdf => 0.001,
         CutFile::DxfR12 => 0.01,
         _ => 0.0001,
     }
@@ -26,14 +28,15 @@ fn in_mm(r: Rect) -> Rect {
     Rect::new(r.x0 / MM, r.y0 / MM, r.x1 / MM, r.y1 / MM)
 }
 
-/// Holds bytes against the sheet they were written from. PDF is read by `vector`.
+/// Holds bytes against the sheet they were written from.
 pub(super) fn check(kind: CutFile, bytes: &[u8], sheet: &CutSheet) -> Result<(), CutFileError> {
-    let text = std::str::from_utf8(bytes).map_err(|e| CutFileError(e.to_string()))?;
+    let unreadable = || CutFileError("it can't be read, or has another size".into());
+    let text = || std::str::from_utf8(bytes).map_err(|_| unreadable());
     let found = match kind {
-        CutFile::Svg => svg(text),
-        CutFile::Dxf | CutFile::DxfR12 => dxf(text),
-        CutFile::Hpgl => hpgl(text),
-        CutFile::Pdf => return Ok(()),
+        CutFile::Svg => svg(text()?),
+        CutFile::Dxf | CutFile::DxfR12 => dxf(text()?),
+        CutFile::Hpgl => hpgl(text()?),
+        CutFile::Pdf => crate::vector::read_lines(bytes.to_vec(), mm(sheet)).ok_or_else(unreadable)?,
     };
     let [_, height] = mm(sheet);
     let paths: Vec<&BezPath> = sheet.layers.iter().flat_map(|layer| &layer.paths).map(|path| &path.path).collect();
@@ -43,7 +46,7 @@ pub(super) fn check(kind: CutFile, bytes: &[u8], sheet: &CutSheet) -> Result<(),
     for (number, (path, mut is)) in paths.into_iter().zip(found).enumerate() {
         let want = match kind {
             // A spline's points are its control points.
-            CutFile::Svg | CutFile::Dxf => in_mm(path.control_box()),
+            CutFile::Svg | CutFile::Dxf | CutFile::Pdf => in_mm(path.control_box()),
             _ => {
                 let all = corners(path, EXACT).into_iter().flatten().map(|p| Rect::from_points(p, p));
                 all.reduce(|a, b| a.union(b)).unwrap_or_default()

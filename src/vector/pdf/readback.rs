@@ -139,7 +139,7 @@ fn placed(
     }
 }
 
-fn number(object: &Object<'_>) -> Option<f64> {
+pub(in crate::vector) fn number(object: &Object<'_>) -> Option<f64> {
     match object {
         Object::Number(number) => Some(number.as_f64()),
         _ => None,
