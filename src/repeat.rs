@@ -15,24 +15,32 @@
 //! vectors too.
 //! x points right, y down, a positive turn is clockwise.
 
+mod alternate;
+mod groups;
+mod laid;
 mod lattice;
 mod layout;
 mod operator;
 mod placement;
 mod plane;
+mod satin;
 mod scheme;
+mod share;
 mod symmetry;
 #[cfg(test)]
 mod tests;
 mod turn;
 
+pub use alternate::{Alternate, AlternateError};
+pub use groups::Cell;
 pub use lattice::Lattice;
-pub use layout::{Alternate, AlternateError, Fraction, Layout, LayoutError, satin_step};
+pub use layout::{Fraction, Layout, LayoutError};
 pub use operator::Operator;
 pub use placement::{Linear, PARTS, Placement, Spot};
 pub use plane::{shortest_steps, sin_cos_degrees};
+pub use satin::satin_step;
 pub use scheme::{Scheme, SchemeError, Shape};
-pub use symmetry::{Cell, Symmetry, SymmetryError};
+pub use symmetry::{Symmetry, SymmetryError};
 pub use turn::Turn;
 
 use crate::length::Size;

@@ -1,6 +1,6 @@
 //! The steps that carry a cloth onto itself.
 
-use super::scheme::gcd;
+use super::share::gcd;
 
 /// A lattice of whole units, kept as the two steps of the trade and in row form.
 ///

@@ -3,7 +3,8 @@
 use std::fmt;
 use std::str::FromStr;
 
-use super::scheme::gcd;
+use super::alternate::count;
+use super::satin::satin;
 
 /// A fraction between 0 and 1 in lowest terms: how far a drop or a brick is moved.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -30,17 +31,6 @@ impl fmt::Display for Fraction {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}/{}", self.num, self.den)
     }
-}
-
-/// Which blocks are alike where motifs alternate, and how many kinds of place there are (2 to 64).
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Alternate {
-    /// Column by column.
-    Columns(i64),
-    /// Row by row.
-    Rows(i64),
-    /// Along both, as on a checkerboard.
-    Checker(i64),
 }
 
 /// How blocks follow one another.
@@ -111,27 +101,6 @@ pub enum LayoutError {
         /// In words.
         why: &'static str,
     },
-}
-
-/// The step of the most even satin of so many ends: its binding points lie as far from each other as
-/// they can. Steps that share a divisor with the ends miss rows; 1 and one less than the ends draw a
-/// twill line (A. Wolfensberger, Theory of Silk Weaving, 2nd ed., 1921, on satins). `None` for 4, 6 and
-/// fewer than 5 ends, which have none. Of two steps that are alike, turned over, the smaller.
-pub fn satin_step(ends: i64) -> Option<i64> {
-    let nearest = |step: i64| {
-        // The nearest of all points but itself, squared, in cells.
-        let column = |i: i64| {
-            let j = (i * step).rem_euclid(ends);
-            i * i + j.min(ends - j).pow(2)
-        };
-        (1..ends).map(column).min().unwrap_or(0)
-    };
-    let steps = (2..ends / 2 + 1).filter(|step| is_satin(ends, *step));
-    steps.max_by_key(|step| (nearest(*step), -step))
-}
-
-fn is_satin(ends: i64, step: i64) -> bool {
-    (2..=ends - 2).contains(&step) && gcd(ends, step) == 1
 }
 
 impl Layout {
@@ -216,72 +185,8 @@ impl FromStr for Layout {
     }
 }
 
-impl fmt::Display for Alternate {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Alternate::Columns(n) => write!(f, "columns={n}"),
-            Alternate::Rows(n) => write!(f, "rows={n}"),
-            Alternate::Checker(n) => write!(f, "checker={n}"),
-        }
-    }
-}
-
-/// Why a text does not say how motifs alternate.
-#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum AlternateError {
-    /// An unknown name.
-    #[error(
-        "{0:?} does not say how motifs alternate; write columns, rows or checker, or for three kinds of place columns=3"
-    )]
-    Unknown(String),
-    /// A number that is none.
-    #[error(transparent)]
-    Count(#[from] LayoutError),
-}
-
-impl FromStr for Alternate {
-    type Err = AlternateError;
-
-    fn from_str(text: &str) -> Result<Alternate, AlternateError> {
-        let name = text.trim().to_ascii_lowercase();
-        let (name, value) = name.split_once('=').map_or((&*name, None), |(n, v)| (n.trim(), Some(v.trim())));
-        Ok(match name {
-            "columns" => Alternate::Columns(count(text, "columns", value)?),
-            "rows" => Alternate::Rows(count(text, "rows", value)?),
-            "checker" => Alternate::Checker(count(text, "checker", value)?),
-            _ => return Err(AlternateError::Unknown(text.trim().into())),
-        })
-    }
-}
-
 fn fraction(text: &str, word: &'static str, value: &str) -> Result<Fraction, LayoutError> {
     let share =
         value.split_once('/').and_then(|(num, den)| Fraction::new(num.trim().parse().ok()?, den.trim().parse().ok()?));
     share.ok_or_else(|| LayoutError::Fraction(text.trim().into(), word))
-}
-
-/// Two kinds of place where no number is said.
-fn count(text: &str, word: &'static str, value: Option<&str>) -> Result<i64, LayoutError> {
-    let number = value.map_or(Some(2), |value| value.parse().ok());
-    number.filter(|n| (2..=64).contains(n)).ok_or_else(|| LayoutError::Count(text.trim().into(), word))
-}
-
-fn satin(text: &str, value: &str) -> Result<Layout, LayoutError> {
-    let wrong = |why| LayoutError::Satin { text: text.trim().into(), why };
-    let (ends, step) = value.split_once('/').map_or((value, None), |(ends, step)| (ends.trim(), Some(step.trim())));
-    let ends: i64 = ends.parse().map_err(|_| wrong("it needs a whole number of ends"))?;
-    if !(5..=64).contains(&ends) {
-        return Err(wrong("a satin has from 5 to 64 ends"));
-    }
-    let most_even = satin_step(ends).ok_or_else(|| wrong("no step passes through all 6 rows without a twill line"))?;
-    let step = match step {
-        None => most_even,
-        Some(step) => step.parse().map_err(|_| wrong("the step is a whole number"))?,
-    };
-    if !is_satin(ends, step) {
-        return Err(wrong(
-            "the step must have no divisor in common with the ends, and lie between 2 and the ends less 2",
-        ));
-    }
-    Ok(Layout::Satin { ends, step })
 }

@@ -1,26 +1,10 @@
 //! A layout in shares of the block: lattice, symmetry and kinds of place, before there are units.
 
-use super::symmetry::{Cell, Symmetry, Triplet};
+use super::groups::Cell;
+use super::laid::{CENTERED, HEXAGONAL};
+use super::share::{ONE, Share, Step, ZERO, lcm, plus, share, times, units, upright};
+use super::symmetry::Symmetry;
 use super::{Alternate, Lattice, Layout, Operator, Turn};
-
-/// A number as a fraction; the denominator is above zero.
-type Part = (i64, i64);
-type Step = [Part; 2];
-const ZERO: Part = (0, 1);
-const HALF: Part = (1, 2);
-const ONE: Part = (1, 1);
-const TWO: Part = (2, 1);
-
-/// An operator whose shift is in shares of the block.
-#[derive(Clone, Copy, Debug, PartialEq)]
-struct Share {
-    m: [[i64; 2]; 2],
-    t: Step,
-}
-
-impl Share {
-    const IDENTITY: Share = Share { m: [[1, 0], [0, 1]], t: [ZERO, ZERO] };
-}
 
 /// What the block's sides must be to each other.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -66,12 +50,12 @@ pub enum SchemeError {
 /// A layout in shares of the block, before there are units.
 #[derive(Clone, Debug)]
 pub struct Scheme {
-    steps: [Step; 2],
-    operators: Vec<Share>,
-    thirds: bool,
-    places: Vec<Step>,
-    shape: Shape,
-    one_way: bool,
+    pub(super) steps: [Step; 2],
+    pub(super) operators: Vec<Share>,
+    pub(super) thirds: bool,
+    pub(super) places: Vec<Step>,
+    pub(super) shape: Shape,
+    pub(super) one_way: bool,
 }
 
 impl Scheme {
@@ -102,7 +86,7 @@ impl Scheme {
         Ok(scheme)
     }
 
-    fn plain(steps: [Step; 2]) -> Scheme {
+    pub(super) fn plain(steps: [Step; 2]) -> Scheme {
         let (operators, places) = (vec![Share::IDENTITY], vec![[ZERO, ZERO]]);
         Scheme { steps, operators, thirds: false, places, shape: Shape::Any, one_way: false }
     }
@@ -156,7 +140,7 @@ impl Scheme {
     }
 
     /// Tells steps apart, so that only every so many are alike.
-    fn alternate(&mut self, alternate: Alternate) {
+    pub(super) fn alternate(&mut self, alternate: Alternate) {
         let [u, v] = self.steps;
         let (n, steps, next) = match alternate {
             Alternate::Columns(n) => (n, [times(u, n), v], u),
@@ -241,120 +225,4 @@ impl Scheme {
     pub fn offsets(&self, block: [i64; 2]) -> Option<Vec<[i64; 2]>> {
         self.places.iter().map(|place| units(*place, block)).collect()
     }
-}
-
-/// Once at the corners, once in the middle.
-const CENTERED: [Step; 2] = [[HALF, HALF], [ZERO, ONE]];
-/// The same places, by rows: (a, 0) and (a/2, a√3/2).
-const HEXAGONAL: [Step; 2] = [[ONE, ZERO], [HALF, HALF]];
-
-impl Layout {
-    /// The layout as lattice, symmetry and kinds of place.
-    pub fn scheme(self) -> Scheme {
-        let plain = Scheme::plain;
-        let with = |steps, more: &[Share]| {
-            let operators = [&[Share::IDENTITY], more].concat();
-            Scheme { operators, ..plain(steps) }
-        };
-        let alternate = |alternate| {
-            let mut scheme = Layout::Straight.scheme();
-            scheme.alternate(alternate);
-            scheme
-        };
-        let (half_turn, mirror) = ([[-1, 0], [0, -1]], [[-1, 0], [0, 1]]);
-        let pairs = [[TWO, ZERO], [ZERO, ONE]];
-        match self {
-            Layout::Straight => plain([[ONE, ZERO], [ZERO, ONE]]),
-            Layout::Drop(f) => plain([[ONE, (f.num, f.den)], [ZERO, ONE]]),
-            Layout::Brick(f) => plain([[ONE, ZERO], [(f.num, f.den), ONE]]),
-            Layout::Mirror { across, down } => {
-                let mut more = Vec::new();
-                if across {
-                    more.push(Share { m: mirror, t: [TWO, ZERO] });
-                }
-                if down {
-                    more.push(Share { m: [[1, 0], [0, -1]], t: [ZERO, TWO] });
-                }
-                if across && down {
-                    more.push(Share { m: half_turn, t: [TWO, TWO] });
-                }
-                let side = |doubled| if doubled { TWO } else { ONE };
-                with([[side(across), ZERO], [ZERO, side(down)]], &more)
-            }
-            Layout::MirrorDrop => with(pairs, &[Share { m: mirror, t: [TWO, HALF] }]),
-            Layout::Turn { drop } => with(pairs, &[Share { m: half_turn, t: [TWO, if drop { (3, 2) } else { ONE }] }]),
-            Layout::Pinwheel => {
-                let quarters = [
-                    Share { m: [[0, -1], [1, 0]], t: [TWO, ZERO] },
-                    Share { m: half_turn, t: [TWO, TWO] },
-                    Share { m: [[0, 1], [-1, 0]], t: [ZERO, TWO] },
-                ];
-                Scheme { shape: Shape::Square, ..with([[TWO, ZERO], [ZERO, TWO]], &quarters) }
-            }
-            Layout::Ogee | Layout::Diamond => plain(CENTERED),
-            Layout::Hexagonal => Scheme { shape: Shape::Hexagonal, ..plain(HEXAGONAL) },
-            Layout::Satin { ends, step } => plain([[(1, ends), (step, ends)], [ZERO, ONE]]),
-            Layout::Stripes(n) => alternate(Alternate::Columns(n)),
-            Layout::Rows(n) => alternate(Alternate::Rows(n)),
-            Layout::Checker(n) => alternate(Alternate::Checker(n)),
-            Layout::Border => Scheme { one_way: true, ..Layout::Straight.scheme() },
-        }
-    }
-}
-
-/// A triplet on the conventional cell, moved by whole cells so that it carries the block onto itself.
-fn share(triplet: Triplet) -> Share {
-    let t = [0, 1].map(|row| {
-        let reversed = triplet.m[row].contains(&-1);
-        reduced(triplet.halves[row] + 2 * i64::from(reversed), 2)
-    });
-    Share { m: triplet.m, t }
-}
-
-/// The triplets of hexagonal axes that are plain mirrors and half turns on the upright rectangle; the
-/// others are these after a turn by a third.
-fn upright(triplet: Triplet) -> Option<Share> {
-    // Axes (1, 0) and (-1/2, 1/2) in shares of the rectangle: X = x − y/2, Y = y/2.
-    let [[a, b], [c, d]] = triplet.m;
-    // The columns of the same operator in X and Y, times two.
-    let m = [[2 * a - c, 2 * a + 4 * b - c - 2 * d], [c, c + 2 * d]];
-    (m[0][1] == 0 && m[1][0] == 0).then(|| Share { m: m.map(|row| row.map(|n| n / 2)), t: [ZERO, ZERO] })
-}
-
-fn units(step: Step, block: [i64; 2]) -> Option<[i64; 2]> {
-    Some([part(step[0], block[0])?, part(step[1], block[1])?])
-}
-
-fn part((num, den): Part, units: i64) -> Option<i64> {
-    let product = units.checked_mul(num)?;
-    (product % den == 0).then(|| product / den)
-}
-
-fn times(step: Step, n: i64) -> Step {
-    step.map(|(num, den)| reduced(num * n, den))
-}
-
-fn plus(a: Step, b: Step) -> Step {
-    [0, 1].map(|axis| {
-        let ((p, q), (r, s)) = (a[axis], b[axis]);
-        reduced(p * s + r * q, q * s)
-    })
-}
-
-fn reduced(num: i64, den: i64) -> Part {
-    let by = gcd(num, den);
-    (num / by, den / by)
-}
-
-fn lcm(a: i64, b: i64) -> i64 {
-    a / gcd(a, b) * b
-}
-
-/// Above zero, if one of them is.
-pub(super) fn gcd(a: i64, b: i64) -> i64 {
-    let (mut x, mut y) = (a.abs(), b.abs());
-    while y != 0 {
-        (x, y) = (y, x % y);
-    }
-    x.max(1)
 }
