@@ -33,6 +33,7 @@ mod darts;
 mod error;
 mod evened;
 mod field;
+mod filling;
 mod outlines;
 mod placer;
 mod pockets;

@@ -17,51 +17,65 @@ pub(super) struct Contact {
     pub(super) way: Vector,
 }
 
-/// What the feelers of `a` find deepest within `gap` of `b`, by the field of `b`.
-pub(super) fn felt(a: Lying<'_>, b: Lying<'_>, gap: f64) -> Option<Contact> {
+/// What the feelers of `a` find deepest within `gap` of `b`, by the field of `b`; if nothing, how far off all is at least.
+pub(super) fn felt(a: Lying<'_>, b: Lying<'_>, gap: f64) -> Result<Contact, f64> {
     let to = b.pose.inverse() * a.pose;
     let [xx, yx, xy, yy, tx, ty] = to.as_coeffs();
     let carried = |p: Vector| [xx * p[0] + xy * p[1] + tx, yx * p[0] + yy * p[1] + ty];
     let times = a.size / b.size;
     let (mut least, mut found) = (gap / b.size, None);
+    let mut clear = f64::INFINITY;
     for group in &a.shape.feeling {
         let middle = carried(group.middle);
         let radius = group.radius * times;
-        let reach = b.shape.radius + least.max(0.0) + radius;
-        if dot(middle, middle) >= reach * reach || b.shape.field.at(middle) - radius >= least {
+        let (square, reach) = (dot(middle, middle), b.shape.radius + radius);
+        let within = reach + least.max(0.0);
+        let near = if square >= within * within { square.sqrt() - reach } else { b.shape.field.at(middle) - radius };
+        if near >= least {
+            clear = clear.min(near);
             continue;
         }
         for p in &a.shape.feelers[group.first..group.end] {
             let q = carried(*p);
             let near = b.shape.field.at(q);
+            clear = clear.min(near);
             if near < least {
                 (least, found) = (near, Some((*p, q)));
             }
         }
     }
-    let (p, q) = found?;
+    let (p, q) = found.ok_or(clear * b.size)?;
     let (near, way) = b.shape.field.slope(q);
     let at = a.pose * Point::new(p[0], p[1]);
-    Some(Contact { depth: gap - near * b.size, at: [at.x, at.y], way: unit(turned(b.pose, way)) })
+    Ok(Contact { depth: gap - near * b.size, at: [at.x, at.y], way: unit(turned(b.pose, way)) })
 }
 
-/// What the outlines themselves say; where they cross, what is felt.
-pub(super) fn measured(a: Lying<'_>, b: Lying<'_>, gap: f64) -> Option<Contact> {
-    let near = outlines::near(a, b, gap)?;
+/// What the feelers of `b` find in the field of `a`.
+pub(super) fn felt_back(a: Lying<'_>, b: Lying<'_>, gap: f64) -> Result<Contact, f64> {
+    felt(b, a, gap).map(|c| Contact { way: [-c.way[0], -c.way[1]], ..c })
+}
+
+/// What the outlines themselves say, where they cross what is felt; if nothing, how far off all is at least, as far as
+/// `more` than the gap.
+pub(super) fn measured(a: Lying<'_>, b: Lying<'_>, gap: f64, more: f64) -> Result<Contact, f64> {
+    let near = outlines::near(a, b, gap + more).ok_or(gap + more)?;
+    if near.distance >= gap {
+        return Err(near.distance);
+    }
     if near.distance > 0.0 {
         let way = minus(near.a, near.b);
-        return Some(Contact { depth: gap - near.distance, at: near.a, way: unit(way) });
+        return Ok(Contact { depth: gap - near.distance, at: near.a, way: unit(way) });
     }
-    felt(a, b, gap).or_else(|| felt(b, a, gap).map(|c| Contact { way: [-c.way[0], -c.way[1]], ..c }))
+    felt(a, b, gap).or_else(|_| felt_back(a, b, gap))
 }
 
 /// The most that is missing between the two of a pair.
 pub(super) fn depth(ground: &Ground, bodies: &[Body], pair: &Pair, gap: f64) -> f64 {
     let (a, b) = lying(ground, bodies, pair);
-    if apart(a, b, gap) {
+    if apart(a, b, gap).is_some() {
         return 0.0;
     }
-    let depth = |contact: Option<Contact>| contact.map_or(0.0, |c| c.depth);
+    let depth = |contact: Result<Contact, f64>| contact.map_or(0.0, |c| c.depth);
     depth(felt(a, b, gap)).max(depth(felt(b, a, gap)))
 }
 
@@ -70,14 +84,14 @@ pub(super) fn lying<'a>(ground: &'a Ground, bodies: &[Body], pair: &Pair) -> (Ly
     (ground.lying(&bodies[pair.one as usize]), ground.image(&bodies[pair.other as usize], pair.image))
 }
 
-/// By their circles.
-pub(super) fn apart(a: Lying<'_>, b: Lying<'_>, gap: f64) -> bool {
+/// How much farther than the gap they are apart by their circles, if they are.
+pub(super) fn apart(a: Lying<'_>, b: Lying<'_>, gap: f64) -> Option<f64> {
     let way = minus(a.middle(), b.middle());
-    let reach = a.shape.radius * a.size + b.shape.radius * b.size + gap;
-    dot(way, way) >= reach * reach
+    let (square, reach) = (dot(way, way), a.shape.radius * a.size + b.shape.radius * b.size + gap);
+    (square >= reach * reach).then(|| square.sqrt() - reach)
 }
 
-/// Moves and turns the two of a pair apart, by a share of what is missing; returns how far a point was moved at most.
+/// Moves and turns the two of a pair apart, by a share of what is missing; returns how far a point of each was moved at most.
 ///
 /// Each gives way by what a point at the contact moves for the least change of both: what turns easily, turns. An
 /// image moves as its body does, mirrored and turned; a body and its own image are one.
@@ -88,7 +102,7 @@ pub(super) fn yielded(
     contact: Contact,
     turns: bool,
     share: f64,
-) -> f64 {
+) -> [f64; 2] {
     let (i, j) = (pair.one as usize, pair.other as usize);
     let back = pair.image.inverse();
     let at = back * Point::new(contact.at[0], contact.at[1]);
@@ -111,10 +125,10 @@ pub(super) fn yielded(
     let stiff: f64 =
         (0..2).map(|n| weights[n][0] * dot(moves[n], moves[n]) + weights[n][1] * lever[n] * lever[n]).sum();
     if stiff < 1e-9 {
-        return 0.0;
+        return [0.0; 2];
     }
     let force = share * contact.depth / stiff;
-    let mut most = 0.0_f64;
+    let mut moved = [0.0; 2];
     for (n, index) in [i, j].into_iter().enumerate().take(if own { 1 } else { 2 }) {
         let body = bodies[index];
         let radius = ground.radius(&body);
@@ -125,9 +139,9 @@ pub(super) fn yielded(
         let at = [body.at[0] + by[0] * short, body.at[1] + by[1] * short];
         let body = Body { at, ..body };
         bodies[index] = if angle == 0.0 { body } else { body.turned(body.turn + angle.to_degrees()) };
-        most = most.max(far * short + angle.abs() * radius);
+        moved[n] = far * short + angle.abs() * radius;
     }
-    most
+    moved
 }
 
 /// A way under a transform's linear part.
