@@ -26,6 +26,7 @@ pub(super) mod outline;
 mod outside;
 mod picture;
 mod seen;
+mod shared;
 mod sight;
 mod walk;
 

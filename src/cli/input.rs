@@ -137,6 +137,7 @@ fn entry(file: &str, width: Option<&str>) -> Entry {
         turn: None,
         flip: None,
         layer: 0,
+        overlap: false,
         tossed: false,
     }
 }

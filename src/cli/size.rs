@@ -3,7 +3,7 @@
 use seamfast::design::Arrangement;
 use seamfast::length::{Length, Unit};
 use seamfast::pixels::{PixelGrid, Resolution, Side, exact_resolutions, exact_sizes};
-use seamfast::repeat::Layout;
+use seamfast::repeat::{Layout, Symmetry};
 use serde_json::{Value, json};
 
 use super::args::SizeArgs;
@@ -12,7 +12,7 @@ use super::summary::{difference, hexagons, round};
 
 /// Answers one question of sizes.
 pub(super) fn run(args: &SizeArgs) -> Outcome {
-    let layout: Layout = args.layout.parse().map_err(|e| failure(format!("--layout: {e}")))?;
+    let arrangement = arrangement(args)?;
     let dpi = |text: &String| text.parse::<Resolution>().map_err(|e| failure(format!("--dpi: {e}")));
     let (sides, dpi) = match (&args.lengths[..], &args.dpi) {
         ([_, _], Some(_)) => {
@@ -23,10 +23,10 @@ pub(super) fn run(args: &SizeArgs) -> Outcome {
         ([one, ..], typed) => (both(one)?, typed.as_ref().map_or_else(|| Resolution::dpi(150).map_err(failure), dpi)?),
         ([], _) => return Err(failure("a length is missing; write for example 8in, 20x25cm or 2048px")),
     };
-    let multiples = layout.scheme().multiples(layout.scheme().tile_blocks());
-    let (grid, sides) = Arrangement::of(layout).smallest(sides, dpi).map_err(failure)?;
+    let multiples = arrangement.scheme().multiples(arrangement.scheme().tile_blocks());
+    let (grid, sides) = arrangement.smallest(sides, dpi).map_err(failure)?;
     let cloth = args.cloth.as_deref().map(cloth).transpose()?;
-    let answer = Answer { layout, multiples, grid, sides, cloth, finding_dpi: args.lengths.len() == 2 };
+    let answer = Answer { arrangement, multiples, grid, sides, cloth, finding_dpi: args.lengths.len() == 2 };
     if args.json { line(&answer.json().to_string()) } else { line(answer.words().trim_end()) }
 }
 
@@ -71,8 +71,18 @@ fn cloth(text: &str) -> Result<[Length; 2], Failure> {
     }
 }
 
+/// The layout and symmetry that were typed.
+fn arrangement(args: &SizeArgs) -> Result<Arrangement, Failure> {
+    let layout = args.layout.as_ref().map(|text| text.parse::<Layout>().map_err(|e| failure(format!("--layout: {e}"))));
+    let symmetry =
+        args.symmetry.as_ref().map(|text| text.parse::<Symmetry>().map_err(|e| failure(format!("--symmetry: {e}"))));
+    let (layout, symmetry) = (layout.transpose()?, symmetry.transpose()?);
+    let layout = layout.or(if symmetry.is_none() { Some(Layout::Straight) } else { None });
+    Arrangement::new(layout, symmetry).map_err(|e| failure(format!("--symmetry: {e}")))
+}
+
 struct Answer {
-    layout: Layout,
+    arrangement: Arrangement,
     multiples: [i64; 2],
     grid: PixelGrid,
     sides: [Side; 2],
@@ -102,11 +112,11 @@ impl Answer {
             };
         if self.multiples != [1, 1] {
             let [x, y] = self.multiples;
-            out += &format!("Pixels of a {} tile: a multiple of {x} across and of {y} down.\n", self.layout);
+            out += &format!("Pixels of a {} tile: a multiple of {x} across and of {y} down.\n", self.arrangement);
         }
-        let blocks = self.layout.scheme().tile_blocks();
+        let blocks = self.arrangement.scheme().tile_blocks();
         let block = [self.grid.width() / blocks[0], self.grid.height() / blocks[1]];
-        if let Some(ppm) = Arrangement::of(self.layout).distortion_ppm(&self.grid, block) {
+        if let Some(ppm) = self.arrangement.distortion_ppm(&self.grid, block) {
             out += &format!("{}.\n", hexagons(ppm));
         }
         if let Some([across, down]) = self.tiles_on_cloth() {
@@ -200,7 +210,7 @@ impl Answer {
             .map(|[across, down]| json!({ "across": across, "down": down, "whole_tiles": self.whole_tiles() }));
         json!({
             "dpi": dpi.value(),
-            "layout": self.layout.to_string(),
+            "layout": self.arrangement.to_string(),
             "width": side(0),
             "height": side(1),
             "tiles_on_cloth": cloth,

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
-use seamfast::design::{DeliverError, Design, Strewn, TOSS_STEPS, write_together};
+use seamfast::design::{Count, DeliverError, Design, Strewn, TOSS_STEPS, write_together};
 use seamfast::length::Unit;
 use seamfast::progress::{Progress, Task};
 use serde_json::json;
@@ -16,6 +16,7 @@ use crate::guard::Worker;
 /// Strews, proves, and replaces the design file by one with the new places.
 pub(super) fn run(args: &TossArgs, worker: &Worker) -> Outcome {
     let file = &args.design;
+    refuse_motif(file)?;
     let text = input::design_text(file, &args.limits)?;
     let mut design = Design::parse(&text, file)?;
     design.limits.append(&mut input::limited(&args.limits).limits);
@@ -24,7 +25,7 @@ pub(super) fn run(args: &TossArgs, worker: &Worker) -> Outcome {
     worker.total(TOSS_STEPS);
     let strewn = design.strew(&text, file, args.seed, &Ending(worker)).map_err(there)?;
     watch::ended();
-    let laid = strewn.counts.iter().map(|(_, count)| count).sum();
+    let laid = strewn.counts.iter().map(|count| count.laid).sum();
     if laid == 0 {
         let stopped = Failure::from(DeliverError::Stopped);
         let hint = "write a smaller gap or width, or a larger block";
@@ -39,6 +40,16 @@ pub(super) fn run(args: &TossArgs, worker: &Worker) -> Outcome {
     }
     notes.iter().for_each(|note| warn(note));
     line(words(file, &strewn, laid).trim_end())
+}
+
+/// A drawing or picture is strewn by a design that names it.
+fn refuse_motif(file: &Path) -> Outcome {
+    let is_design = file.extension().is_some_and(|e| e.eq_ignore_ascii_case("toml"));
+    if is_design || !file.is_file() {
+        return Ok(());
+    }
+    let what = format!("{}: toss wants a design file (.toml), which says what is strewn and how", file.display());
+    Err(failure_with(what, format!("begin one with: seamfast new {}; its [toss] explains itself", file.display())))
 }
 
 /// A stop ends the strewing with the best so far: the worker is to come to its end by itself.
@@ -96,14 +107,35 @@ fn notes(strewn: &Strewn, laid: usize) -> Vec<String> {
         let what = format!("{mains} of {asked} motifs found a place");
         notes.push(format!("{what}: write a smaller gap, width or count, or a larger block, or try another seed"));
     }
-    for (file, _) in strewn.counts.iter().filter(|(_, count)| *count == 0) {
-        notes.push(format!("{file}: none was laid"));
+    for count in strewn.counts.iter().filter(|count| count.laid == 0 && count.shared > 0.0) {
+        notes.push(format!("{}: none was laid", count.file));
     }
+    notes.extend(other_shares(strewn));
     notes
+}
+
+/// Shares that came out otherwise, by more than a motif and a fifth.
+fn other_shares(strewn: &Strewn) -> Option<String> {
+    let off = |count: &&Count| {
+        let off = (count.laid as f64 - count.shared).abs();
+        off > 1.0 && off > 0.2 * count.shared
+    };
+    let shown = |count: &Count| format!("{} {} instead of {}", count.file, count.laid, summary::round(count.shared, 1));
+    let all: Vec<String> = strewn.counts.iter().filter(off).map(shown).collect();
+    if all.is_empty() || strewn.stopped {
+        return None;
+    }
+    let why = if strewn.apart {
+        "apart keeps own kinds away from each other: write a shorter apart, smaller widths or a larger block"
+    } else {
+        "the others found places more easily: write smaller widths, a larger block or another seed"
+    };
+    Some(format!("the shares came out otherwise, {}; {why}", all.join(", ")))
 }
 
 fn report(file: &PathBuf, strewn: &Strewn, laid: usize, notes: &[String]) -> serde_json::Value {
     let number = |value: f64, digits: usize| summary::round(value, digits).parse::<f64>().unwrap_or(value);
+    let of = |count: &Count| json!({ "file": count.file, "count": count.laid, "shared": number(count.shared, 2) });
     json!({
         "file": file,
         "laid": laid,
@@ -111,7 +143,7 @@ fn report(file: &PathBuf, strewn: &Strewn, laid: usize, notes: &[String]) -> ser
         "asked": strewn.asked,
         "fixed": strewn.fixed,
         "replaced": strewn.replaced,
-        "motifs": strewn.counts.iter().map(|(file, count)| json!({ "file": file, "count": count })).collect::<Vec<_>>(),
+        "motifs": strewn.counts.iter().map(of).collect::<Vec<_>>(),
         "seed": strewn.seed,
         "coverage": number(strewn.coverage, 4),
         "gaps": {
@@ -135,9 +167,9 @@ fn words(file: &Path, strewn: &Strewn, laid: usize) -> String {
         }
     }
     let _ = writeln!(out, "; {:.0} % of the cloth is covered", 100.0 * strewn.coverage);
-    let wide = strewn.counts.iter().map(|(file, _)| file.chars().count()).max().unwrap_or(0);
-    for (file, count) in &strewn.counts {
-        let _ = writeln!(out, "  {file:wide$}  {count}");
+    let wide = strewn.counts.iter().map(|count| count.file.chars().count()).max().unwrap_or(0);
+    for Count { file, laid, .. } in &strewn.counts {
+        let _ = writeln!(out, "  {file:wide$}  {laid}");
     }
     if let Some(least) = strewn.proved.least_mm {
         let Strewn { gap, proved, .. } = strewn;

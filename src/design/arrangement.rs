@@ -63,9 +63,13 @@ impl Arrangement {
         self.scheme.one_way()
     }
 
-    /// A layout and nothing else.
-    pub fn of(layout: Layout) -> Arrangement {
-        Arrangement { layout: Some(layout), symmetry: None, alternate: None, scheme: layout.scheme() }
+    /// A layout, a symmetry, or both where they go together.
+    ///
+    /// # Errors
+    /// Where they exclude each other.
+    pub fn new(layout: Option<Layout>, symmetry: Option<Symmetry>) -> Result<Arrangement, SchemeError> {
+        let scheme = Scheme::new(layout, symmetry, None)?;
+        Ok(Arrangement { layout, symmetry, alternate: None, scheme })
     }
 
     /// The grid of the smallest tile of this size, or of this width where the height follows from it; and

@@ -162,6 +162,9 @@ impl Order {
             }
         }
         warnings.extend(self.bare_places());
+        if let Drawn::Places(places) = &self.drawn {
+            warnings.extend(self.on_themselves(places));
+        }
         warnings.extend(cut(&self.deliveries[0].repeat, &self.motifs, self.deliveries[0].grid.resolution()));
         for motif in &self.motifs {
             if motif.ink().is_empty() {

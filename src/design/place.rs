@@ -25,6 +25,7 @@ pub(super) struct Place {
     layer: i32,
     /// The kind of place it lies on, from 0; all where it is not said.
     kind: Option<usize>,
+    overlap: bool,
 }
 
 impl Place {
@@ -79,12 +80,17 @@ impl Place {
         let flip = entry.flip.as_ref().map(measure::flip).transpose()?.unwrap_or_default();
         let turn = entry.turn.as_ref().map(|turn| measure::number("turn", turn, 1e6)).transpose()?.unwrap_or(0.0);
         let kind = entry.place.as_ref().map(|place| kind(place, kinds)).transpose()?;
-        Ok(Place { motif, at, size, flip, turn, layer: entry.layer, kind })
+        Ok(Place { motif, at, size, flip, turn, layer: entry.layer, kind, overlap: entry.overlap })
     }
 
     /// Whether it lies on this kind of place, counted from 0.
     pub(super) fn lies_on(&self, kind: usize) -> bool {
         self.kind.is_none_or(|own| own == kind)
+    }
+
+    /// Whether it may overlap its own copies.
+    pub(super) fn may_overlap(&self) -> bool {
+        self.overlap
     }
 
     /// Puts a place on the grid, once for each kind of place that it lies on.

@@ -2,14 +2,19 @@
 
 use kurbo::{Affine, Vec2};
 
+use super::bench::{operators, silhouette};
 use super::error::DesignError;
 use super::order::{Delivery, Order};
-use super::strewn::{operators, silhouette};
 use crate::length::{Length, Unit};
 use crate::toss::{Outline, nearest};
 
 /// Outlines are this exact, in shares of the gap: finer than those that were strewn.
 const EXACT: f64 = 1.0 / 400.0;
+
+/// What is said of what must not be.
+const FAULT: &str = "it is a fault of Seamfast's: please report it with the design";
+/// How many blocks lie between a border and the next, as far as neighbors are looked for: no ink reaches so far.
+const FAR: f64 = 50.0;
 
 /// What was measured.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -32,9 +37,12 @@ pub(super) fn proved(order: &Order, tossed: &[bool], gap: Length) -> Result<Prov
         let short = found.least_mm.filter(|least| *least < gap.to(Unit::Mm) - 1e-9);
         if let Some(least) = short {
             let what = format!("{}: two outlines come {least:.4} mm near, and {gap} is asked", delivery.stem);
-            return Err(
-                DesignError::new(what).with_hint("it is a fault of Seamfast's: please report it with the design")
-            );
+            return Err(DesignError::new(what).with_hint(FAULT));
+        }
+        let edge = delivery.repeat.one_way.then(|| nearest_edge(order, delivery, tossed, gap)).flatten();
+        if let Some(least) = edge.filter(|least| *least < gap.to(Unit::Mm) / 2.0 - 1e-9) {
+            let what = format!("{}: an outline comes {least:.4} mm near to the border's edge", delivery.stem);
+            return Err(DesignError::new(what).with_hint(FAULT));
         }
         if worst.least_mm.is_none_or(|least| found.least_mm.is_some_and(|now| now < least)) {
             worst = found;
@@ -45,17 +53,11 @@ pub(super) fn proved(order: &Order, tossed: &[bool], gap: Length) -> Result<Prov
 
 fn measured(order: &Order, delivery: &Delivery, tossed: &[bool], gap: Length) -> Proved {
     let repeat = &delivery.repeat;
-    // Pixels are square: what is printed is so many EMU to each.
-    let emu = delivery.grid.size().width.emu() as f64 / delivery.grid.width() as f64;
-    let outline = |placement: &crate::repeat::Placement| {
-        let [xx, yx, xy, yy] = placement.linear;
-        let [x, y] = placement.at.units();
-        let to = Affine::translate(Vec2::new(x, y)) * Affine::new([xx, yx, xy, yy, 0.0, 0.0]);
-        let found = silhouette(&order.motifs[placement.motif], to, gap.emu() as f64 / emu * EXACT);
-        Outline { contours: found.contours, slack: found.slack }
-    };
-    let outlines: Vec<Outline> = repeat.placements.iter().map(outline).collect();
-    let steps = repeat.lattice.steps().map(|step| step.map(|n| n as f64));
+    let (outlines, emu) = outlines(order, delivery, gap);
+    let mut steps = repeat.lattice.steps().map(|step| step.map(|n| n as f64));
+    if repeat.one_way {
+        steps[1] = [0.0, FAR * repeat.block[1] as f64];
+    }
     let within = 2.0 * gap.emu() as f64 / emu;
     let (nearest, pairs) = nearest(steps, &operators(repeat), &outlines, within);
     let ours = |index: usize| tossed.get(index).copied().unwrap_or(false);
@@ -74,4 +76,30 @@ fn measured(order: &Order, delivery: &Delivery, tossed: &[bool], gap: Length) ->
         spread: if mean > 0.0 { spread / mean } else { 0.0 },
         pairs: pairs.iter().filter(|(a, b, _)| ours(*a) || ours(*b)).count(),
     }
+}
+
+/// All outlines in pixels, and how many EMU a pixel is.
+fn outlines(order: &Order, delivery: &Delivery, gap: Length) -> (Vec<Outline>, f64) {
+    // Pixels are square: what is printed is so many EMU to each.
+    let emu = delivery.grid.size().width.emu() as f64 / delivery.grid.width() as f64;
+    let outline = |placement: &crate::repeat::Placement| {
+        let [xx, yx, xy, yy] = placement.linear;
+        let [x, y] = placement.at.units();
+        let to = Affine::translate(Vec2::new(x, y)) * Affine::new([xx, yx, xy, yy, 0.0, 0.0]);
+        let found = silhouette(&order.motifs[placement.motif], to, gap.emu() as f64 / emu * EXACT);
+        Outline { contours: found.contours, slack: found.slack }
+    };
+    (delivery.repeat.placements.iter().map(outline).collect(), emu)
+}
+
+/// How near the strewn ones come to a border's edges, in mm; below zero where they reach over.
+fn nearest_edge(order: &Order, delivery: &Delivery, tossed: &[bool], gap: Length) -> Option<f64> {
+    let (outlines, emu) = outlines(order, delivery, gap);
+    let height = delivery.repeat.block[1] as f64;
+    let ours = outlines.iter().zip(tossed).filter(|(_, tossed)| **tossed).map(|(outline, _)| outline);
+    let near = |one: &Outline| {
+        let to_edge = one.contours.iter().flatten().map(|[_, y]| y.min(height - y)).reduce(f64::min);
+        to_edge.map(|near| near - one.slack)
+    };
+    ours.filter_map(near).reduce(f64::min).map(|pixels| pixels * emu / Unit::Mm.emu() as f64)
 }

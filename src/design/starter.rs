@@ -60,6 +60,7 @@ pub fn starter(name: &str, motifs: &[StarterMotif]) -> Result<String, DesignErro
             quoted(&motif.file)
         );
     }
+    out.push_str(&strewn(name.as_ref(), &motifs.first().map_or("\"limpet.svg\"".into(), |motif| quoted(&motif.file))));
     out.push_str(
         "\n\
          [[deliver]]\n\
@@ -67,4 +68,19 @@ pub fn starter(name: &str, motifs: &[StarterMotif]) -> Result<String, DesignErro
          dpi = 150               # 150 is usual for cloth, 300 for paper\n",
     );
     Ok(out)
+}
+
+/// What is written of strewing: a sentence, and sections that are taken in by their first character.
+fn strewn(name: &str, file: &str) -> String {
+    let gap = "\"3mm\"";
+    format!(
+        "\n\
+         # Motifs can be strewn around those above: take the first # off these lines, then: seamfast toss {name}.toml\n\
+         # [toss]\n\
+         # gap   = {gap}                # between outlines, at least\n\
+         # turns = \"any\"                # one-way, two-way, four-way or any\n\
+         # [[toss.motif]]               # one section for each; take out a [[motif]] above that is not to stay there\n\
+         # file  = {file}\n\
+         # width = [\"0.8in\", \"1.4in\"]   # or one width; share = 2: two of it to one of another\n"
+    )
 }

@@ -157,6 +157,7 @@ impl TossMotif {
             turn: None,
             flip: None,
             layer: 0,
+            overlap: false,
             tossed: true,
         }
     }

@@ -118,6 +118,10 @@ pub struct Entry {
     /// Higher lies above lower.
     #[serde(default)]
     pub layer: i32,
+    /// It may overlap other motifs that are placed by hand, and its own copies in the next blocks; what is strewn
+    /// keeps its gap to it all the same.
+    #[serde(default)]
+    pub overlap: bool,
     /// Strewn by `seamfast toss`, which replaces it the next time; without this line it stays where it is.
     #[serde(default)]
     pub tossed: bool,

@@ -47,7 +47,7 @@ pub enum TossError {
         /// How near.
         near: f64,
     },
-    /// Two that lie fixed are nearer than the gap.
+    /// Two that lie fixed are nearer than the gap, or one and its own copy.
     #[error("two fixed motifs are {near} apart")]
     FixedTooNear {
         /// Which ones, in their order; twice the same for a motif and its own copy.

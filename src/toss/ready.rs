@@ -42,7 +42,10 @@ pub(super) fn ground(torus: &Torus, wishes: &Wishes) -> Result<(Ground, Vec<Body
     let (mut fixed, mut origins) = (Vec::new(), Vec::new());
     for (origin, one) in wishes.fixed.iter().enumerate() {
         // What lies fixed and has no ink is in nobody's way.
-        let Some(shape) = Shape::new(&one.silhouette, 1.5 * wishes.gap) else { continue };
+        let Some(mut shape) = Shape::new(&one.silhouette, 1.5 * wishes.gap) else { continue };
+        if one.bare {
+            shape.area = 0.0;
+        }
         let at = shape.middle;
         let whole = Body {
             shape: shapes.len(),
@@ -59,7 +62,7 @@ pub(super) fn ground(torus: &Torus, wishes: &Wishes) -> Result<(Ground, Vec<Body
         origins.push(origin);
     }
     let bare = Ground { torus: torus.clone(), shapes, gap: wishes.gap, apart: None };
-    if let Some(error) = too_near(&bare, &fixed, &origins).or_else(|| too_large(&bare, wishes)) {
+    if let Some(error) = too_near(&bare, wishes, &fixed, &origins).or_else(|| too_large(&bare, wishes)) {
         return Err(error);
     }
     let shapes = bare.shapes;
@@ -69,18 +72,21 @@ pub(super) fn ground(torus: &Torus, wishes: &Wishes) -> Result<(Ground, Vec<Body
     Ok((Ground { torus: torus.clone(), shapes, gap, apart: wishes.apart }, fixed))
 }
 
-/// Two different ones that lie fixed, nearer than the gap. How one lies to its own images is the person's business.
-fn too_near(ground: &Ground, fixed: &[Body], origins: &[usize]) -> Option<TossError> {
+/// Two that lie fixed nearer than the gap, or one and its own copy a step away, unless it may be. How one lies to its
+/// mirrored and turned images is the person's business: they meet on purpose.
+fn too_near(ground: &Ground, wishes: &Wishes, fixed: &[Body], origins: &[usize]) -> Option<TossError> {
     let free: Vec<Body> = fixed.iter().map(|body| Body { fixed: false, ..*body }).collect();
-    ground.pairs(&free, 0.0).into_iter().filter(|pair| pair.one != pair.other).find_map(|pair| {
+    ground.pairs(&free, 0.0).into_iter().find_map(|pair| {
+        let both = [pair.one, pair.other].map(|n| origins[n as usize]);
+        let [xx, yx, xy, yy, ..] = pair.image.as_coeffs();
+        let meant = pair.one == pair.other && [xx, yx, xy, yy] != [1.0, 0.0, 0.0, 1.0];
+        if meant || both.iter().any(|n| wishes.fixed[*n].overlap) {
+            return None;
+        }
         let (a, b) = lying(ground, &free, &pair);
         // Their slack is not held against them: as they lie, so they stay.
         let found = near(a, b, ground.gap)?;
-        Some(TossError::FixedTooNear {
-            fixed: [pair.one, pair.other].map(|n| origins[n as usize]),
-            near: found.distance,
-            at: found.a,
-        })
+        Some(TossError::FixedTooNear { fixed: both, near: found.distance, at: found.a })
     })
 }
 

@@ -38,6 +38,10 @@ pub struct Fixed {
     pub silhouette: Silhouette,
     /// As a kind's.
     pub family: usize,
+    /// It may overlap others that lie fixed, and its own copies a step away.
+    pub overlap: bool,
+    /// It has no ink, and only keeps others away: it covers nothing.
+    pub bare: bool,
 }
 
 /// Which way up motifs may lie.

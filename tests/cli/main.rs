@@ -14,6 +14,7 @@ mod readme;
 mod shop;
 mod sizes;
 mod stop;
+mod strewn;
 mod toss;
 mod vectors;
 mod wrong;

@@ -47,6 +47,14 @@ width = "2.5in"         # the drawing does not say its own
 at    = ["50%", "75%"]  # its middle on the block: shares, or lengths such as "2in"
 turn  = 0               # degrees, clockwise
 
+# Motifs can be strewn around those above: take the first # off these lines, then: seamfast toss buoy.toml
+# [toss]
+# gap   = "3mm"                # between outlines, at least
+# turns = "any"                # one-way, two-way, four-way or any
+# [[toss.motif]]               # one section for each; take out a [[motif]] above that is not to stay there
+# file  = "buoy.svg"
+# width = ["0.8in", "1.4in"]   # or one width; share = 2: two of it to one of another
+
 [[deliver]]
 as  = ["svg", "png", "tiff"]
 dpi = 150               # 150 is usual for cloth, 300 for paper
@@ -77,7 +85,13 @@ fn schema() -> Vec<(String, BTreeSet<String>)> {
     let schema: Value = serde_json::from_str(&Shop::new().done(&["schema"])).unwrap();
     let words = |of: &Value| of["properties"].as_object().unwrap().keys().cloned().collect();
     let defs = schema["$defs"].as_object().unwrap();
-    let sections = [("RepeatEntry", "[repeat]"), ("Entry", "[[motif]]"), ("Deliver", "[[deliver]]")];
+    let sections = [
+        ("RepeatEntry", "[repeat]"),
+        ("Entry", "[[motif]]"),
+        ("TossEntry", "[toss]"),
+        ("TossMotif", "[[toss.motif]]"),
+        ("Deliver", "[[deliver]]"),
+    ];
     let mut found = vec![(String::new(), words(&schema))];
     found.extend(sections.map(|(name, heading)| (heading.to_owned(), words(&defs[name]))));
     found
@@ -91,14 +105,14 @@ fn every_word_of_a_new_design_is_in_the_schema() {
     let (mut heading, mut seen) = (String::new(), BTreeSet::new());
     for line in shop.read("buoy.toml").lines().map(|line| line.trim_start_matches("# ").trim()) {
         if line.starts_with('[') {
-            heading = line.into();
+            heading = line.split(" #").next().unwrap().trim().into();
         } else if let Some((word, _)) = line.split_once(" =").filter(|(word, _)| !word.trim().contains(' ')) {
             let (_, words) = schema.iter().find(|(name, _)| *name == heading).unwrap();
             assert!(words.contains(word.trim()), "{word} is not in the schema under {heading:?}");
             seen.insert(word.trim().to_owned());
         }
     }
-    let wanted = ["as", "at", "block", "dpi", "file", "ground", "layout", "name", "turn", "width"];
+    let wanted = ["as", "at", "block", "dpi", "file", "gap", "ground", "layout", "name", "turn", "turns", "width"];
     assert_eq!(seen.into_iter().collect::<Vec<_>>(), wanted);
 }
 

@@ -73,6 +73,13 @@ fn tiles_on_a_cloth() {
         size(&["8in", "--cloth", "54inx3yd"])
             .ends_with("On the cloth: 6.75 tiles across and 13.5 down; 78 of them whole.\n")
     );
+    let group = json(&["8in", "--symmetry", "p2gg"]);
+    assert_eq!([&group["layout"], &group["width"]["multiple_px"]], [&"p2gg".into(), &serde_json::json!(2)]);
+    let both = json(&["8in", "--layout", "half-drop", "--symmetry", "p2"]);
+    assert_eq!(
+        [&both["layout"], &both["height"]["multiple_px"]],
+        [&"half-drop, p2 (turn)".into(), &serde_json::json!(2)]
+    );
     let cloth = &json(&["8in", "--cloth", "54inx3yd"])["tiles_on_cloth"];
     assert_eq!(*cloth, serde_json::json!({ "across": 6.75, "down": 13.5, "whole_tiles": 78 }));
 }
@@ -102,6 +109,10 @@ fn what_can_not_be_answered() {
         "--dpi: a length and its pixels have one resolution already\n |\n = help: leave out --dpi, or the length, or the pixels",
     );
     refuses(&["8in", "--dpi", "nan"], "--dpi: \"nan\" is not a resolution; write for example 150, 300dpi or 10px/mm");
+    refuses(
+        &["8in", "--layout", "brick", "--symmetry", "p4mm"],
+        "--symmetry: p4mm brings its own steps and can't be laid out as brick; leave the layout out",
+    );
     refuses(&["8in", "--cloth", "900px"], "--cloth: \"900px\" is in pixels; write for example 54inx3yd");
     refuses(
         &["1001px", "--layout", "brick"],

@@ -171,18 +171,12 @@ fn contradictory_wishes_are_refused_with_their_place() {
         "[[deliver]]",
         "[[motif]]\nfile = \"buoy.svg\"\nwidth = \"20mm\"\nat = [\"40mm\", \"36mm\"]\n[[deliver]]",
         "buoy.svg and buoy.svg are 1.5mm apart, nearer than the gap",
-        "move one of them, or write a gap smaller than 3mm",
+        "move one of them, or write a gap smaller than 3mm; or overlap = true under it, if it is meant",
     );
     short(
         "\"half-drop\"",
         "\"stripes\"",
         "layout: motifs that are strewn lie on all blocks, and this layout alternates",
-        "choose another layout, for example half-drop, or take out [toss]",
-    );
-    short(
-        "\"half-drop\"",
-        "\"border\"",
-        "layout: a border has edges, and motifs that are strewn would hang over them",
         "choose another layout, for example half-drop, or take out [toss]",
     );
 }

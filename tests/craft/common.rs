@@ -11,6 +11,7 @@ use seamfast::pixels::{HEXAGONAL, Resolution};
 use seamfast::raster;
 use seamfast::repeat::{Lattice, Layout, PARTS, Placement, Repeat, Scheme, Shape, Spot, Symmetry, Tile};
 use seamfast::wrap::Copies;
+use serde_json::Value;
 
 pub use crate::picture::Picture;
 
@@ -199,4 +200,19 @@ pub fn whole_cloth(repeat: &Repeat) -> Repeat {
 
 pub const fn units(n: i64) -> i64 {
     n * PARTS
+}
+
+/// Facts copied from outside; each file names its source.
+pub fn reference(name: &str) -> Value {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/reference").join(name);
+    let text = std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
+    serde_json::from_str(&text).expect("JSON")
+}
+
+pub fn list<'a>(value: &'a Value, key: &str) -> &'a Vec<Value> {
+    value[key].as_array().unwrap_or_else(|| panic!("no {key}"))
+}
+
+pub fn text<'a>(value: &'a Value, key: &str) -> &'a str {
+    value[key].as_str().unwrap_or_else(|| panic!("no {key}"))
 }

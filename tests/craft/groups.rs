@@ -1,31 +1,10 @@
-//! The plane and frieze groups and the satins against published tables: one lop-sided mark yields the
+//! The plane and frieze groups against published tables: one lop-sided mark yields the
 //! positions of the table, and the raster maps onto itself under every operator that pixels can bear.
 
-use std::collections::BTreeSet;
-use std::path::Path;
-
 use proptest::prelude::*;
-use seamfast::repeat::{
-    Lattice, Layout, Operator, PARTS, Placement, Repeat, Scheme, Shape, Spot, Symmetry, satin_step,
-};
-use serde_json::Value;
+use seamfast::repeat::{Lattice, Layout, Operator, PARTS, Placement, Repeat, Scheme, Shape, Spot, Symmetry};
 
-use crate::common::{Picture, motifs, on_tile, painted};
-
-/// Facts copied from outside; each file names its source.
-fn reference(name: &str) -> Value {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/reference").join(name);
-    let text = std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
-    serde_json::from_str(&text).expect("JSON")
-}
-
-fn list<'a>(value: &'a Value, key: &str) -> &'a Vec<Value> {
-    value[key].as_array().unwrap_or_else(|| panic!("no {key}"))
-}
-
-fn text<'a>(value: &'a Value, key: &str) -> &'a str {
-    value[key].as_str().unwrap_or_else(|| panic!("no {key}"))
-}
+use crate::common::{Picture, list, motifs, on_tile, painted, reference, text};
 
 /// What `-x+y,x+1/2` makes of a point, worked out from its letters.
 fn apply(triplet: &str, [x, y]: [f64; 2]) -> [f64; 2] {
@@ -252,54 +231,4 @@ fn a_third_turn_carries_the_lattice_onto_itself() {
             assert!(repeat.lattice.contains(there.whole()), "{x} {y}");
         }
     }
-}
-
-#[test]
-fn satins_have_the_steps_of_the_table() {
-    let table = reference("satin_orders.json");
-    assert!(list(&table, "table").len() >= 28);
-    for row in list(&table, "table") {
-        let ends = row["ends"].as_i64().expect("ends");
-        assert_eq!(satin_step(ends), row["most_even_move"].as_i64(), "{ends} ends");
-        let all: BTreeSet<i64> = list(row, "all_moves").iter().map(|m| m.as_i64().expect("a step")).collect();
-        for step in 0..=ends {
-            let written: Result<Layout, _> = format!("satin={ends}/{step}").parse();
-            assert_eq!(written.is_ok(), all.contains(&step), "satin={ends}/{step}");
-            let Ok(layout) = written else { continue };
-            let repeat = on_tile(&layout.scheme(), ends * 10, ends * 10);
-            let cell = repeat.block[0] / ends;
-            let points: BTreeSet<i64> = (0..ends).map(|i| i * step % ends).collect();
-            assert_eq!(points.len() as i64, ends, "one place in each row");
-            for i in 0..ends {
-                assert!(repeat.lattice.contains([i * cell, i * step % ends * cell]), "{layout}: column {i}");
-            }
-        }
-    }
-    assert_eq!("satin=8".parse::<Layout>().expect("a satin").to_string(), "satin=8/3");
-}
-
-/// Motifs alternate: as many kinds of place as asked, together all places of the layout they are laid on.
-#[test]
-fn places_alternate_and_leave_none_out() {
-    for (layout, along, count) in [
-        ("straight", "columns", 2),
-        ("straight", "checker=3", 3),
-        ("half-drop", "rows=2", 2),
-        ("half-drop", "columns=3", 3),
-        ("brick", "checker", 2),
-        ("hexagonal", "checker=3", 3),
-        ("satin=5", "columns=5", 5),
-    ] {
-        let base: Layout = layout.parse().expect(layout);
-        let scheme = Scheme::new(Some(base), None, Some(along.parse().expect(along))).expect(along);
-        let repeat = on_tile(&scheme, 900, 900);
-        let fine = base.scheme().lattice(repeat.block).expect("whole steps");
-        assert_eq!(repeat.places.len(), count, "{layout} {along}");
-        for [x, y] in fine.steps_into([0.0; 4], [-2000, -2000, 2000, 2000]) {
-            let kinds = repeat.places.iter().filter(|place| repeat.lattice.contains([x - place[0], y - place[1]]));
-            assert_eq!(kinds.count(), 1, "{layout} {along}: {x} {y}");
-        }
-    }
-    let refused = Scheme::new(Some(Layout::Pinwheel), None, Some("rows".parse().expect("rows"))).expect_err("turns");
-    assert!(refused.to_string().contains("give each motif its place by hand"), "{refused}");
 }

@@ -14,4 +14,5 @@ mod pieces;
 mod plate;
 mod print_size;
 mod readme;
+mod satins;
 mod written;

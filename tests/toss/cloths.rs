@@ -74,7 +74,12 @@ fn what_is_fixed_stays_and_is_gone_around() {
     let mut wishes = wishes(kinds(harbour(), [0.7, 1.0]), 0.1, 4);
     // A disc four wide in the corner: most of it comes in by the other edges.
     let contours = disc(80).contours.iter().map(|c| c.iter().map(|p| [4.0 * p[0], 4.0 * p[1]]).collect()).collect();
-    wishes.fixed = vec![Fixed { silhouette: seamfast::toss::Silhouette { contours, slack: 0.0 }, family: 77 }];
+    wishes.fixed = vec![Fixed {
+        silhouette: seamfast::toss::Silhouette { contours, slack: 0.0 },
+        family: 77,
+        overlap: false,
+        bare: false,
+    }];
     let tossed = toss(&cloth.torus(), &wishes, &|_| false).unwrap();
     assert!(tossed.laid.len() > 8, "{}", tossed.laid.len());
     assert!(cloth.gaps(&wishes, &tossed.laid)[0] >= 0.1);

@@ -41,7 +41,8 @@ fn a_moved_origin_changes_no_figure() {
             let mut wishes = wishes(kinds(vec![disc(24)], [0.5, 0.9]), 0.1, seed);
             let contours =
                 vec![disc(24).contours[0].iter().map(|p| [p[0] + 1.5 + by, p[1] + 3.0 + by / 2.0]).collect()];
-            wishes.fixed = vec![Fixed { silhouette: Silhouette { contours, slack: 0.0 }, family: 9 }];
+            wishes.fixed =
+                vec![Fixed { silhouette: Silhouette { contours, slack: 0.0 }, family: 9, overlap: false, bare: false }];
             let tossed = toss(&cloth.torus(), &wishes, &|_| false).unwrap();
             [tossed.coverage, cloth.gaps(&wishes, &tossed.laid)[1]]
         };

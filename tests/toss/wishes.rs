@@ -40,7 +40,7 @@ fn contradictions_are_refused() {
 fn fixed_motifs_too_near_each_other_are_refused() {
     let at = |x: f64| {
         let contours = vec![disc(24).contours[0].iter().map(|p| [p[0] + x, p[1]]).collect()];
-        Fixed { silhouette: Silhouette { contours, slack: 0.0 }, family: 9 }
+        Fixed { silhouette: Silhouette { contours, slack: 0.0 }, family: 9, overlap: false, bare: false }
     };
     // The second comes near to the first over the edge.
     let TossError::FixedTooNear { fixed, near, .. } = refused(|w| w.fixed = vec![at(0.5), at(5.45)]) else {
@@ -48,6 +48,21 @@ fn fixed_motifs_too_near_each_other_are_refused() {
     };
     assert_eq!(fixed, [0, 1]);
     assert!((near - 0.05).abs() < 1e-9, "{near}");
+    // A disc of 5.95 on a block of 6 comes as near to its own copies; mirrored images are no copies.
+    let wide = |overlap: bool| {
+        let contours = vec![disc(24).contours[0].iter().map(|p| [5.95 * p[0] + 3.0, 0.5 * p[1] + 3.0]).collect()];
+        Fixed { silhouette: Silhouette { contours, slack: 0.0 }, family: 9, overlap, bare: false }
+    };
+    let TossError::FixedTooNear { fixed, near, .. } = refused(|w| w.fixed = vec![wide(false)]) else {
+        panic!("too near")
+    };
+    assert_eq!(fixed, [0, 0]);
+    assert!((near - 0.05).abs() < 1e-9, "{near}");
+    let cloth = Cloth::square(6.0);
+    let mut wishes = wishes(kinds(vec![disc(24)], [0.6, 0.8]), 0.1, 1);
+    wishes.fixed = vec![wide(true), wide(true)];
+    let tossed = toss(&cloth.torus(), &wishes, &|_| false).unwrap();
+    assert!(tossed.laid.len() > 20 && cloth.gaps(&wishes, &tossed.laid)[0] >= 0.1, "{}", tossed.laid.len());
 }
 
 #[test]

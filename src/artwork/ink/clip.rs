@@ -157,7 +157,7 @@ pub(in crate::artwork) fn weld(contours: Contours, rule: FillRule) -> Option<Con
 
 /// Whether so many sides may cross that working it out could take all memory. Counts pairs of
 /// sides whose boxes meet, from left to right, and gives up early.
-fn is_tangled<'a>(contours: impl Iterator<Item = &'a Vec<[f64; 2]>>) -> bool {
+pub(super) fn is_tangled<'a>(contours: impl Iterator<Item = &'a Vec<[f64; 2]>>) -> bool {
     let mut sides: Vec<Rect> = Vec::new();
     for contour in contours {
         let next = contour.iter().cycle().skip(1);

@@ -1,0 +1,139 @@
+//! Wishes that come out otherwise, heroes that overlap, borders, and how a toss is begun.
+
+use super::shop::Shop;
+
+/// A design on this layout, with this much more in it.
+fn design(layout: &str, toss: &str, more: &str) -> Shop {
+    let shop = Shop::new();
+    let text = format!(
+        "[repeat]\nlayout = \"{layout}\"\nblock = \"80mm x 60mm\"\n[toss]\ngap = \"2mm\"\n{toss}\n[[toss.motif]]\n\
+         file = \"buoy.svg\"\nwidth = \"14mm\"\nshare = 2\n[[toss.motif]]\nfile = \"sizeless.svg\"\nwidth = \"12mm\"\n\
+         {more}\n[[deliver]]\nas = [\"png\"]\ndpi = 60\n"
+    );
+    shop.write("shore.toml", text);
+    shop
+}
+
+#[test]
+fn shares_that_come_out_otherwise_are_said() {
+    let shop = design("straight", "apart = \"24mm\"", "");
+    let said = shop.json(&["toss", "shore.toml"]);
+    let counts: Vec<u64> = (0..2).map(|n| said["motifs"][n]["count"].as_u64().unwrap()).collect();
+    let all = (counts[0] + counts[1]) as f64;
+    assert!((said["motifs"][0]["shared"].as_f64().unwrap() - all * 2.0 / 3.0).abs() < 0.01, "{said}");
+    assert!(counts[0] < 2 * counts[1], "{said}");
+    let note = said["warnings"][0].as_str().unwrap();
+    assert!(note.starts_with(&format!("the shares came out otherwise, buoy.svg {} instead of ", counts[0])), "{note}");
+    assert!(note.ends_with(
+        "; apart keeps own kinds away from each other: write a shorter apart, smaller widths or a larger block"
+    ));
+    // The same, where nothing keeps them apart.
+    let free = design("straight", "", "").json(&["toss", "shore.toml"]);
+    assert_eq!(free["warnings"], serde_json::json!([]));
+}
+
+#[test]
+fn heroes_overlap_only_where_it_is_meant() {
+    let hero = |x: &str, more: &str| {
+        format!("[[motif]]\nfile = \"buoy.svg\"\nwidth = \"20mm\"\nat = [\"{x}\", \"30mm\"]\n{more}")
+    };
+    let shop = design("straight", "", &(hero("40mm", "") + &hero("50mm", "")));
+    let done = shop.run(&["toss", "shore.toml"]);
+    assert!(done.err.starts_with("error: buoy.svg and buoy.svg overlap\n"), "{}", done.err);
+    let help = "= help: move one of them, or write a gap smaller than 2mm; or overlap = true under it, if it is meant";
+    assert!(done.err.contains(help), "{}", done.err);
+    let meant = design("straight", "", &(hero("40mm", "") + &hero("50mm", "overlap = true\n")));
+    let json = meant.json(&["toss", "shore.toml"]);
+    assert!(json["fixed"] == 2 && json["laid"].as_u64().unwrap() > 5, "{json}");
+    assert!(json["gaps"]["least_mm"].as_f64().unwrap() >= 2.0, "{json}");
+    assert!(meant.read("shore.toml").contains("overlap = true\n"));
+}
+
+#[test]
+fn a_hero_and_its_own_copies() {
+    let hero = |width: &str, more: &str| {
+        format!(
+            "[[motif]]\nfile = \"buoy.svg\"\nwidth = \"{width}\"\nheight = \"20mm\"\nat = [\"40mm\", \"30mm\"]\n{more}"
+        )
+    };
+    // The ink is 0.9 of the width: 79.2 mm of 80.
+    let shop = design("straight", "", &hero("88mm", ""));
+    let done = shop.run(&["toss", "shore.toml"]);
+    let what = "error: buoy.svg and its own copy a step away are 0.8mm apart, nearer than the gap\n";
+    assert!(done.err.starts_with(what), "{}", done.err);
+    assert!(done.err.contains("write a smaller width or a larger block, or a gap smaller than 2mm; or overlap = true"));
+    design("straight", "", &hero("88mm", "overlap = true\n")).done(&["toss", "shore.toml"]);
+    // Mirrored images meet on purpose: in the mirrored cloth the next copy of the same hand lies two blocks away.
+    design("mirror-across", "", &hero("88mm", "")).done(&["toss", "shore.toml"]);
+}
+
+#[test]
+fn make_says_where_a_motif_overlaps_its_own_copies() {
+    let made = |width: &str, layout: &str, more: &str| {
+        let shop = Shop::new();
+        let design = format!(
+            "[repeat]\nlayout = \"{layout}\"\nblock = \"40mm\"\n[[motif]]\nfile = \"buoy.svg\"\nwidth = \"{width}\"\n\
+             {more}\n[[deliver]]\nas = [\"svg\"]\ndpi = 254\n"
+        );
+        shop.write("shore.toml", design);
+        let done = shop.run(&["make", "shore.toml"]);
+        assert_eq!(done.code, Some(0), "{}", done.err);
+        done.err
+    };
+    let words = "warning: buoy.svg overlaps its own copies in the next blocks: write a smaller width or a larger block, \
+                 or in the design overlap = true where it is meant\n";
+    // A disc of 0.9 of the width: it touches its copies at 44.4 mm.
+    assert_eq!(made("45mm", "straight", ""), words);
+    assert_eq!(made("44.4mm", "straight", ""), "");
+    assert_eq!(made("45mm", "straight", "overlap = true"), "");
+    // Dropped by half it lies farther from its copies beside it, and as far from those below.
+    assert_eq!(made("45mm", "half-drop", ""), words);
+    assert_eq!(made("44mm", "half-drop", ""), "");
+    // A border has no copies below.
+    assert!(!made("45mm", "border", "height = \"20mm\"").contains("overlaps"), "{}", made("45mm", "border", ""));
+    // Mirrored images meet on purpose.
+    assert_eq!(made("60mm", "mirror", ""), "");
+}
+
+#[test]
+fn a_border_is_strewn_between_its_edges() {
+    let shop = design("border", "", "");
+    let json = shop.json(&["toss", "shore.toml"]);
+    assert!(json["laid"].as_u64().unwrap() >= 8 && json["gaps"]["least_mm"].as_f64().unwrap() >= 2.0, "{json}");
+    assert!((0.2..0.7).contains(&json["coverage"].as_f64().unwrap()), "{json}");
+    // A disc of 12.6 mm, upright on the page: its middle lies at least that half and half a gap from the edges.
+    let text = shop.read("shore.toml");
+    let places = text.split("[[motif]]").skip(1).filter(|section| section.contains("buoy.svg"));
+    let ys: Vec<f64> = places
+        .map(|section| {
+            let at = section.split("at = [").nth(1).unwrap().split('"').nth(3).unwrap();
+            at.trim_end_matches("mm").parse().unwrap()
+        })
+        .collect();
+    assert!(ys.len() > 4 && ys.iter().all(|y| (7.3..=52.7).contains(y)), "{ys:?}");
+    // `make` warns of what a border's edges cut: nothing.
+    shop.done(&["make", "shore.toml"]);
+}
+
+#[test]
+fn a_drawing_is_no_design() {
+    Shop::new().refuses(
+        &["toss", "buoy.svg"],
+        "error: buoy.svg: toss wants a design file (.toml), which says what is strewn and how\n |\n = help: begin one with: seamfast new buoy.svg; its [toss] explains itself",
+    );
+}
+
+/// What `new` writes about strewing is a design when its lines are taken in.
+#[test]
+fn a_new_designs_toss_decides() {
+    let shop = Shop::new();
+    shop.done(&["new", "buoy.svg", "--name", "shore"]);
+    let text = shop.read("shore.toml");
+    let (head, rest) = text.split_once("then: seamfast toss shore.toml\n").unwrap();
+    let (block, tail) = rest.split_once("\n\n").unwrap();
+    let lines: Vec<&str> = block.lines().map(|line| line.strip_prefix("# ").unwrap()).collect();
+    assert_eq!(lines.len(), 6);
+    shop.write("shore.toml", format!("{head}taken in\n{}\n\n{tail}", lines.join("\n")));
+    let json = shop.json(&["toss", "shore.toml"]);
+    assert!(json["fixed"] == 1 && json["laid"].as_u64().unwrap() > 5, "{json}");
+}
