@@ -85,7 +85,7 @@ pub(super) struct TossArgs {
     #[arg(value_name = "DESIGN")]
     pub(super) design: PathBuf,
     /// Strew them another way; the number is written into the design [the design's, or 1].
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u64).range(..=i64::MAX as u64))]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = clap::value_parser!(u64).range(..=i64::MAX as u64))]
     pub(super) seed: Option<u64>,
     /// Take more of what `seamfast limits` lists, or less; may be given often.
     #[arg(long = "limit", value_name = "NAME=VALUE")]

@@ -114,11 +114,13 @@ fn notes(strewn: &Strewn, laid: usize) -> Vec<String> {
     notes
 }
 
-/// Shares that came out otherwise, by more than a motif and a fifth.
+/// Shares that came out otherwise, by more than a few motifs.
 fn other_shares(strewn: &Strewn) -> Option<String> {
+    // Where nothing keeps them apart, a little is chance.
+    let [most, part] = if strewn.apart { [1.0, 0.2] } else { [2.0, 0.3] };
     let off = |count: &&Count| {
         let off = (count.laid as f64 - count.shared).abs();
-        off > 1.0 && off > 0.2 * count.shared
+        off > most && off > part * count.shared
     };
     let shown = |count: &Count| format!("{} {} instead of {}", count.file, count.laid, summary::round(count.shared, 1));
     let all: Vec<String> = strewn.counts.iter().filter(off).map(shown).collect();

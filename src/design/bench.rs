@@ -101,7 +101,7 @@ impl Bench {
             }
         });
         let (torus, part) = if repeat.one_way {
-            let border = Border::new(delivery, &kinds, gap);
+            let border = Border::new(delivery, &kinds, &lying, gap);
             lying.extend(border.beyond(files.len()));
             (border.torus(delivery), border.part())
         } else {
@@ -191,8 +191,12 @@ fn torus(delivery: &Delivery) -> Result<Torus, TossError> {
 pub(super) fn on_steps(delivery: &Delivery, steps: [[f64; 2]; 2]) -> Result<Torus, TossError> {
     let [x, y] = delivery.grid.scale();
     let repeat = &delivery.repeat;
-    let to = Affine::scale_non_uniform(1.0 / x, 1.0 / y);
-    let operators: Vec<Affine> = operators(repeat).into_iter().map(|by| to * by * to.inverse()).collect();
+    // Written out, so that what leaves all as it is does so to the last bit, and lies nowhere twice.
+    let asked = |by: Affine| {
+        let [xx, yx, xy, yy, right, down] = by.as_coeffs();
+        Affine::new([xx, yx * x / y, xy * y / x, yy, right / x, down / y])
+    };
+    let operators: Vec<Affine> = operators(repeat).into_iter().map(asked).collect();
     let block = [repeat.block[0] as f64 / x, repeat.block[1] as f64 / y];
     Ok(Torus::new(steps, &operators)?.with_block(steps, block))
 }

@@ -13,8 +13,6 @@ const EXACT: f64 = 1.0 / 400.0;
 
 /// What is said of what must not be.
 const FAULT: &str = "it is a fault of Seamfast's: please report it with the design";
-/// How many blocks lie between a border and the next, as far as neighbors are looked for: no ink reaches so far.
-const FAR: f64 = 50.0;
 
 /// What was measured.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -54,11 +52,14 @@ pub(super) fn proved(order: &Order, tossed: &[bool], gap: Length) -> Result<Prov
 fn measured(order: &Order, delivery: &Delivery, tossed: &[bool], gap: Length) -> Proved {
     let repeat = &delivery.repeat;
     let (outlines, emu) = outlines(order, delivery, gap);
+    let within = 2.0 * gap.emu() as f64 / emu;
     let mut steps = repeat.lattice.steps().map(|step| step.map(|n| n as f64));
     if repeat.one_way {
-        steps[1] = [0.0, FAR * repeat.block[1] as f64];
+        // No copy lies above or below: a step down is longer than all reaches.
+        let ys = || outlines.iter().flat_map(|one| &one.contours).flatten().map(|[_, y]| *y);
+        let reach = ys().fold(0.0, f64::max) - ys().fold(0.0, f64::min);
+        steps[1] = [0.0, 2.0 * reach + within + repeat.block[1] as f64];
     }
-    let within = 2.0 * gap.emu() as f64 / emu;
     let (nearest, pairs) = nearest(steps, &operators(repeat), &outlines, within);
     let ours = |index: usize| tossed.get(index).copied().unwrap_or(false);
     let mm = emu / Unit::Mm.emu() as f64;

@@ -65,6 +65,16 @@ impl Bench {
                 }
                 None => DesignError::new(error),
             },
+            TossError::Apart { apart, step } => {
+                let what = format!(
+                    "own kinds are to be {} apart, and a motif's own copy is no farther off than {}, the block's \
+                     shortest step",
+                    shown(apart),
+                    shown(step)
+                );
+                let e = entry.apart.as_ref().map_or(DesignError::new(&what), |a| DesignError::about("apart", a, &what));
+                e.with_hint("write a shorter apart, or a larger block")
+            }
             TossError::Sizes { kind, .. } | TossError::NoInk { kind } => DesignError::new(error).at(at(kind)),
             TossError::NoKind | TossError::NoBlock => DesignError::new(error).at(entry.gap.span()),
         }

@@ -110,11 +110,17 @@ impl Design {
         let tossed = toss(&bench.torus, &bench.wishes, &tell).map_err(|e| bench.refused(e, entry, &fixed))?;
         let _busy = progress.busy(Task::Placing);
         let sections = bench.sections(&tossed, entry);
-        let text = rewritten(text, &sections, seed)?;
-        let strewn = Design { limits: self.limits.clone(), ..Design::parse(&text, file)? };
-        let again = Order::decide(&strewn, folder, &stem)?;
-        let tossed_ones: Vec<bool> = strewn.motifs.iter().map(|entry| entry.tossed).collect();
-        let proved = proved(&again, &tossed_ones, wanted.gap)?;
+        let (text, proved) = match &sections[..] {
+            // Nothing to write, and nothing to prove.
+            [] => (text.to_owned(), Proved::default()),
+            sections => {
+                let text = rewritten(text, sections, seed)?;
+                let strewn = Design { limits: self.limits.clone(), ..Design::parse(&text, file)? };
+                let again = Order::decide(&strewn, folder, &stem)?;
+                let tossed_ones: Vec<bool> = strewn.motifs.iter().map(|entry| entry.tossed).collect();
+                (text, proved(&again, &tossed_ones, wanted.gap)?)
+            }
+        };
         let mut laid = vec![0; entry.motifs.len()];
         tossed.laid.iter().for_each(|one| laid[one.kind] += 1);
         Ok(Strewn {

@@ -66,7 +66,10 @@ pub(super) fn measured(a: Lying<'_>, b: Lying<'_>, gap: f64, more: f64) -> Resul
         let way = minus(near.a, near.b);
         return Ok(Contact { depth: gap - near.distance, at: near.a, way: unit(way) });
     }
-    felt(a, b, gap).or_else(|_| felt_back(a, b, gap))
+    // Where they cross between two feelers, nothing is felt.
+    let away = unit(minus(a.middle(), b.middle()));
+    let crossed = Contact { depth: gap, at: near.a, way: away };
+    Ok(felt(a, b, gap).or_else(|_| felt_back(a, b, gap)).unwrap_or(crossed))
 }
 
 /// The most that is missing between the two of a pair.

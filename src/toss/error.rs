@@ -57,6 +57,14 @@ pub enum TossError {
         /// About where.
         at: Vector,
     },
+    /// Own kinds are to be farther apart than a motif is from its own copy.
+    #[error("own kinds are to be {apart} apart, and the block's shortest step is {step}")]
+    Apart {
+        /// As asked.
+        apart: f64,
+        /// From a point to its nearest copy.
+        step: f64,
+    },
     /// Kept from its own kind, and there is no other.
     #[error("all motifs are of one kind, which is to be kept from its own kind")]
     Alone,

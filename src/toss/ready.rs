@@ -34,6 +34,9 @@ pub(super) fn ground(torus: &Torus, wishes: &Wishes) -> Result<(Ground, Vec<Body
     if wishes.apart.is_some() && mains().all(|kind| mains().next().is_some_and(|first| kind.family == first.family)) {
         return Err(TossError::Alone);
     }
+    if let Some(apart) = wishes.apart.filter(|apart| *apart >= step) {
+        return Err(TossError::Apart { apart, step });
+    }
     let mut shapes = Vec::new();
     for (kind, k) in wishes.kinds.iter().enumerate() {
         let reach = 1.5 * wishes.gap / k.sizes[0];

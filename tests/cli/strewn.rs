@@ -115,6 +115,41 @@ fn a_border_is_strewn_between_its_edges() {
     shop.done(&["make", "shore.toml"]);
 }
 
+/// A block whose pixels are not quite square as asked: what leaves all as it is was once not the identity to the last
+/// bit, so that every motif lay on its own image, and none was laid.
+#[test]
+fn whole_pixels_that_are_not_quite_square_make_no_images() {
+    for layout in ["half-drop", "brick", "mirror-drop"] {
+        let shop = design(layout, "", "");
+        shop.write("shore.toml", shop.read("shore.toml").replace("80mm x 60mm", "120mm"));
+        let json = shop.json(&["toss", "shore.toml"]);
+        assert!(json["laid"].as_u64().unwrap() > 25, "{layout}: {json}");
+    }
+}
+
+/// Two that cross where neither has a point to feel with: with a gap so small it once stayed unseen.
+#[test]
+fn a_tiny_gap_is_kept() {
+    let shop = design("straight", "", "");
+    shop.write("shore.toml", shop.read("shore.toml").replace("gap = \"2mm\"", "gap = \"0.05mm\""));
+    let json = shop.json(&["toss", "shore.toml"]);
+    assert!(json["gaps"]["least_mm"].as_f64().unwrap() >= 0.05, "{json}");
+}
+
+#[test]
+fn where_nothing_can_be_laid_the_file_stays() {
+    let low = design("border", "", "");
+    low.write("shore.toml", low.read("shore.toml").replace("80mm x 60mm", "80mm x 8mm"));
+    low.refuses(
+        &["toss", "shore.toml"],
+        "error: shore.toml: no motif found a place; the file stays as it is\n |\n = help: write a smaller gap or width, or a larger block",
+    );
+    let apart = design("straight", "apart = \"70mm\"", "");
+    let done = apart.run(&["toss", "shore.toml"]);
+    let what = "error: apart: own kinds are to be 70mm apart, and a motif's own copy is no farther off than 60mm, the block's shortest step\n";
+    assert!(done.err.starts_with(what), "{}", done.err);
+}
+
 #[test]
 fn a_drawing_is_no_design() {
     Shop::new().refuses(

@@ -29,6 +29,7 @@ fn contradictions_are_refused() {
         w.kinds[1].family = 0;
     });
     assert_eq!(alone, TossError::Alone);
+    assert_eq!(refused(|w| w.apart = Some(6.0)), TossError::Apart { apart: 6.0, step: 6.0 });
     let TossError::TooLarge { kind: 1, near } = refused(|w| w.kinds[1].sizes = [5.95, 7.0]) else {
         panic!("too large")
     };
