@@ -1,7 +1,6 @@
 //! The command line: one file a command, and all words to the user.
 
 mod args;
-mod args_judge;
 mod check;
 mod cut;
 mod cut_words;

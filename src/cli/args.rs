@@ -3,13 +3,13 @@
 use std::path::PathBuf;
 
 mod cut;
+mod judge;
 
 pub(super) use cut::CutArgs;
+pub(super) use judge::{CheckArgs, ProofArgs};
 
 use clap::{Parser, Subcommand};
 use clap_complete::Shell;
-
-pub(super) use super::args_judge::{CheckArgs, ProofArgs};
 
 /// Puts motifs into exact, seamless repeat for cloth, paper and wallcovering.
 #[derive(Debug, Parser)]
