@@ -101,7 +101,7 @@ impl Bench {
             }
         });
         let (torus, part) = if repeat.one_way {
-            let border = Border::new(delivery, &kinds, &lying, gap);
+            let border = Border::new(delivery, &kinds, &lying, [gap, apart.unwrap_or(0.0)]);
             lying.extend(border.beyond(files.len()));
             (border.torus(delivery), border.part())
         } else {

@@ -23,12 +23,12 @@ pub(super) struct Border {
     height: f64,
     gap: f64,
     bars: usize,
-    /// How high they are: nothing that hangs over one edge reaches to the other.
+    /// How high they are: what hangs over one edge doesn't reach to the other, nor what is to be kept apart.
     deep: f64,
 }
 
 impl Border {
-    pub(super) fn new(delivery: &Delivery, kinds: &[Kind], fixed: &[Fixed], gap: f64) -> Border {
+    pub(super) fn new(delivery: &Delivery, kinds: &[Kind], fixed: &[Fixed], [gap, apart]: [f64; 2]) -> Border {
         let scale = delivery.grid.scale();
         let [width, height] = [0, 1].map(|axis| delivery.repeat.block[axis] as f64 / scale[axis]);
         // As wide as motifs: all that asks who is near asks no farther than it must.
@@ -41,7 +41,7 @@ impl Border {
         let ys = || fixed.iter().flat_map(|one| &one.silhouette.contours).flatten().map(|[_, y]| *y);
         // Over either edge: a mirrored border has it over both.
         let over = 2.0 * (ys().fold(height, f64::max) - height).max(-ys().fold(0.0, f64::min));
-        Border { width, height, gap, bars: bars as usize, deep: width / bars + over }
+        Border { width, height, gap, bars: bars as usize, deep: width / bars + over + apart }
     }
 
     fn steps(&self) -> [[f64; 2]; 2] {

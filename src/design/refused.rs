@@ -25,6 +25,7 @@ impl Bench {
             }
             TossError::TooLarge { kind, near } => {
                 let what = match near {
+                    _ if self.part < 1.0 => format!("{} does not fit into the border, wherever it lies", file(kind)),
                     0.0 => format!("{} overlaps its own copies, wherever it lies", file(kind)),
                     near => format!("{} comes {} near to its own copies, wherever it lies", file(kind), shown(near)),
                 };

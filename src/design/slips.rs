@@ -21,7 +21,7 @@ pub(super) const SECTIONS: [(&str, &[&str]); 8] = [
     ("under [repeat]", &["layout", "symmetry", "alternate", "block", "tile"]),
     (
         "under [[motif]]",
-        &["file", "width", "height", "scale", "trim", "at", "place", "turn", "flip", "layer", "tossed"],
+        &["file", "width", "height", "scale", "trim", "at", "place", "turn", "flip", "layer", "overlap", "tossed"],
     ),
     ("under [toss]", &["gap", "count", "turns", "apart", "seed", "motif"]),
     ("under [[toss.motif]]", &["file", "width", "trim", "share", "filler"]),

@@ -80,7 +80,7 @@ fn make_says_where_a_motif_overlaps_its_own_copies() {
         assert_eq!(done.code, Some(0), "{}", done.err);
         done.err
     };
-    let words = "warning: buoy.svg overlaps its own copies in the next blocks: write a smaller width or a larger block, \
+    let words = "warning: buoy overlaps its own copies in the next blocks: write a smaller width or a larger block, \
                  or in the design overlap = true where it is meant\n";
     // A disc of 0.9 of the width: it touches its copies at 44.4 mm.
     assert_eq!(made("45mm", "straight", ""), words);
@@ -90,7 +90,7 @@ fn make_says_where_a_motif_overlaps_its_own_copies() {
     assert_eq!(made("45mm", "half-drop", ""), words);
     assert_eq!(made("44mm", "half-drop", ""), "");
     // A border has no copies below.
-    assert!(!made("45mm", "border", "height = \"20mm\"").contains("overlaps"), "{}", made("45mm", "border", ""));
+    assert!(!made("20mm", "border", "height = \"60mm\"").contains("overlaps"));
     // Mirrored images meet on purpose.
     assert_eq!(made("60mm", "mirror", ""), "");
 }
@@ -139,11 +139,12 @@ fn a_tiny_gap_is_kept() {
 #[test]
 fn where_nothing_can_be_laid_the_file_stays() {
     let low = design("border", "", "");
-    low.write("shore.toml", low.read("shore.toml").replace("80mm x 60mm", "80mm x 8mm"));
-    low.refuses(
-        &["toss", "shore.toml"],
-        "error: shore.toml: no motif found a place; the file stays as it is\n |\n = help: write a smaller gap or width, or a larger block",
-    );
+    low.write("shore.toml", low.read("shore.toml").replace("80mm x 60mm", "80mm x 4mm"));
+    let done = low.run(&["toss", "shore.toml"]);
+    // Not two millimetres are left between the edges.
+    let words =
+        ["no motif found a place; the file stays as it is", "buoy.svg does not fit into the border, wherever it lies"];
+    assert!(done.code == Some(2) && words.iter().any(|words| done.err.contains(words)), "{}", done.err);
     let apart = design("straight", "apart = \"70mm\"", "");
     let done = apart.run(&["toss", "shore.toml"]);
     let what = "error: apart: own kinds are to be 70mm apart, and a motif's own copy is no farther off than 60mm, the block's shortest step\n";

@@ -49,7 +49,7 @@ fn places_turns_and_sizes_are_whole_multiples_of_the_grain() {
         assert!(lengths.into_iter().all(|n| whole(n, 0.01)) && whole(laid.turn, 0.5), "{laid:?}");
     }
     let fillers = tossed.laid.iter().filter(|laid| laid.kind == 10).count();
-    assert!(fillers == tossed.fillers && fillers > 5, "{fillers} fillers");
+    assert!(fillers == tossed.fillers && fillers > 2, "{fillers} fillers");
     assert!(cloth.gaps(&wishes, &tossed.laid)[0] >= 0.1);
 }
 
