@@ -229,12 +229,7 @@ impl Walk<'_> {
             match node {
                 Node::Path(path) if path.is_visible() => {
                     if let Some(shape) = path.fill().and_then(|fill| outline::fill(path, fill, to)) {
-                        parts.push(ClipPart {
-                            path: shape.path,
-                            rule: shape.rule,
-                            clips: within.to_vec(),
-                            opens: true,
-                        });
+                        parts.push(ClipPart { path: shape.path, rule: shape.rule, clips: within.to_vec(), opens: true });
                     }
                 }
                 Node::Text(text) => self.clip_parts(text.flattened(), to, within, parts),
