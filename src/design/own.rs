@@ -41,6 +41,7 @@ impl Order {
     }
 }
 
+#[allow(clippy::cast_possible_truncation, reason = "rounded first; the casts saturate, and a motif is far smaller")]
 fn overlaps(repeat: &Repeat, motif: &Motif, placement: &Placement) -> bool {
     let [xx, yx, xy, yy] = placement.linear;
     let to = Affine::new([xx, yx, xy, yy, 0.0, 0.0]);

@@ -51,8 +51,11 @@ pub fn toss(torus: &Torus, wishes: &Wishes, stopped: &dyn Fn(f64) -> bool) -> Re
         best: fixed.clone(),
     };
     placer.mains(fixed);
-    placer.evened();
-    placer.widened();
+    // Without any there would be no end of room to spread.
+    if placer.best.iter().any(|body| !body.fixed) {
+        placer.evened();
+        placer.widened();
+    }
     if wishes.kinds.iter().any(|kind| kind.filler) {
         placer.fillers();
     }

@@ -78,6 +78,17 @@ fn what_does_not_go_in_is_left_out() {
     assert!(cloth.gaps(&wishes, &tossed.laid)[0] >= 0.1);
 }
 
+/// It once widened the gap around what lies fixed without end.
+#[test]
+fn where_all_is_fixed_nothing_is_laid_and_it_ends() {
+    let contours = vec![disc(24).contours[0].iter().map(|p| [5.5 * p[0] + 3.0, 5.5 * p[1] + 3.0]).collect()];
+    let mut wishes = wishes(kinds(vec![disc(24)], [2.0, 2.0]), 0.1, 1);
+    wishes.fixed =
+        vec![Fixed { silhouette: Silhouette { contours, slack: 0.0 }, family: 9, overlap: false, bare: false }];
+    let tossed = toss(&Cloth::square(6.0).torus(), &wishes, &|_| false).unwrap();
+    assert!(tossed.laid.is_empty() && (tossed.coverage - 0.65).abs() < 0.02, "{}", tossed.coverage);
+}
+
 #[test]
 fn a_seed_is_a_toss_and_another_seed_another() {
     let cloth = Cloth::square(5.0);
