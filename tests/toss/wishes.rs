@@ -82,7 +82,7 @@ fn what_does_not_go_in_is_left_out() {
 #[test]
 fn where_all_is_fixed_nothing_is_laid_and_it_ends() {
     let contours = vec![disc(24).contours[0].iter().map(|p| [5.5 * p[0] + 3.0, 5.5 * p[1] + 3.0]).collect()];
-    let mut wishes = wishes(kinds(vec![disc(24)], [2.0, 2.0]), 0.1, 1);
+    let mut wishes = wishes(kinds(vec![disc(24)], [3.2, 3.2]), 0.1, 1);
     wishes.fixed =
         vec![Fixed { silhouette: Silhouette { contours, slack: 0.0 }, family: 9, overlap: false, bare: false }];
     let tossed = toss(&Cloth::square(6.0).torus(), &wishes, &|_| false).unwrap();
