@@ -15,6 +15,7 @@
 
 mod bridges;
 mod checks;
+mod curve;
 mod error;
 mod grow;
 mod job;

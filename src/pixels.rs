@@ -9,19 +9,18 @@
 //!   adopted  3780 px at 150 dpi = 640.08 mm     80 µm a tile, 1.25 mm in 10 m
 //! ```
 
-use std::fmt;
-use std::str::FromStr;
-
-use crate::length::{
-    Decimal, Length, LengthError, Size, Unit, div_round, from_number, number_and_unit, sides, trim_zeros,
-};
+use crate::length::{Length, LengthError, Size, Unit, div_round, trim_zeros};
 
 mod nearest;
+mod resolution;
+mod side;
 #[cfg(test)]
 mod tests;
 mod tied;
 
 pub use nearest::{ExactSize, exact_resolutions, exact_sizes};
+pub use resolution::Resolution;
+pub use side::Side;
 pub use tied::{HEXAGONAL, Tie};
 
 /// The most pixels along one side of a tile.
@@ -82,173 +81,6 @@ pub enum PixelError {
         /// The side that would be exact.
         adopted: String,
     },
-}
-
-/// Pixels per inch, exact.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub struct Resolution {
-    num: i64,
-    den: i64,
-}
-
-impl Resolution {
-    /// One pixel is one EMU: for lines that no pixels tie.
-    pub const EMU: Resolution = Resolution { num: 914_400, den: 1 };
-
-    /// A whole number of dots per inch.
-    ///
-    /// # Errors
-    /// Outside 1 to 10 000 dpi.
-    pub fn dpi(dpi: i64) -> Result<Resolution, PixelError> {
-        Resolution::ratio(i128::from(dpi), 1)
-    }
-
-    /// The resolution at which so many pixels are so long.
-    ///
-    /// # Errors
-    /// Outside 1 to 10 000 dpi.
-    pub fn of(pixels: i64, length: Length) -> Result<Resolution, PixelError> {
-        Resolution::ratio(i128::from(pixels) * 914_400, i128::from(length.emu()))
-    }
-
-    fn ratio(num: i128, den: i128) -> Result<Resolution, PixelError> {
-        if den <= 0 || num < den || num > den * 10_000 {
-            let value = if den == 0 { f64::NAN } else { num as f64 / den as f64 };
-            return Err(PixelError::ResolutionRange(trim_zeros(&format!("{value:.3}")).into()));
-        }
-        let g = gcd(num, den);
-        match (i64::try_from(num / g), i64::try_from(den / g)) {
-            (Ok(num), Ok(den)) => Ok(Resolution { num, den }),
-            _ => Err(PixelError::ResolutionRange(format!("{num}/{den}"))),
-        }
-    }
-
-    /// Pixels per inch as a fraction in lowest terms.
-    pub fn fraction(self) -> (i64, i64) {
-        (self.num, self.den)
-    }
-
-    /// Pixels per inch as a float, for showing.
-    pub fn value(self) -> f64 {
-        self.num as f64 / self.den as f64
-    }
-
-    /// Pixels per metre to the nearest whole number, as PNG's pHYs stores it
-    /// (PNG specification, 11.3.5.3): 300 dpi is 11 811.
-    pub fn px_per_metre(self) -> u32 {
-        let exact = div_round(i128::from(self.num) * 10_000, i128::from(self.den) * 254);
-        u32::try_from(exact).unwrap_or(u32::MAX)
-    }
-
-    /// The length of this many pixels, to the nearest EMU.
-    pub fn length_of(self, pixels: i64) -> Length {
-        let emu = div_round(i128::from(pixels) * 914_400 * i128::from(self.den), i128::from(self.num));
-        Length::from_emu(i64::try_from(emu).unwrap_or(i64::MAX))
-    }
-
-    /// Pixels that a length takes, not rounded: a fraction.
-    fn pixels_in(self, length: Length) -> (i128, i128) {
-        (i128::from(length.emu()) * i128::from(self.num), 914_400 * i128::from(self.den))
-    }
-
-    /// Pixels that a length takes, as a float, for showing.
-    pub fn pixels_of(self, length: Length) -> f64 {
-        let (num, den) = self.pixels_in(length);
-        num as f64 / den as f64
-    }
-}
-
-impl fmt::Display for Resolution {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(trim_zeros(&format!("{:.4}", self.value())))
-    }
-}
-
-impl FromStr for Resolution {
-    type Err = PixelError;
-
-    /// Reads `300`, `299.5`, `300dpi`, `300ppi`, `10px/mm`, `118.11 px/cm`.
-    fn from_str(text: &str) -> Result<Resolution, PixelError> {
-        let wrong = || PixelError::NotAResolution(text.trim().into());
-        let (number, unit) = number_and_unit(text).map_err(|_| wrong())?;
-        let (num, den) = number.ratio();
-        match unit.to_ascii_lowercase().replace(' ', "").as_str() {
-            "" | "dpi" | "ppi" | "px/in" => Resolution::ratio(num, den),
-            "px/mm" => Resolution::ratio(num * 254, den * 10),
-            "px/cm" => Resolution::ratio(num * 254, den * 100),
-            "px/m" => Resolution::ratio(num * 254, den * 10_000),
-            _ => Err(wrong()),
-        }
-    }
-}
-
-/// A side as it was asked for: a length on the goods, or a count of print pixels.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Side {
-    /// A true length.
-    Length(Length),
-    /// Print pixels; the length follows from the resolution.
-    Pixels(i64),
-}
-
-impl Side {
-    /// The true length at a resolution, to the nearest EMU.
-    pub fn length(self, resolution: Resolution) -> Length {
-        match self {
-            Side::Length(length) => length,
-            Side::Pixels(pixels) => resolution.length_of(pixels),
-        }
-    }
-
-    /// This many sides in a row.
-    pub fn times(self, count: i64) -> Option<Side> {
-        Some(match self {
-            Side::Length(length) => Side::Length(length.checked_times(count)?),
-            Side::Pixels(pixels) => Side::Pixels(pixels.checked_mul(count)?),
-        })
-    }
-
-    /// Reads both sides of `8in`, `20x25cm`, `2048px`; each must be above zero.
-    ///
-    /// # Errors
-    /// What [`Length`] refuses, zero and less, and parts of a pixel.
-    pub fn parse_both(text: &str) -> Result<[Side; 2], PixelError> {
-        let [w, h] = sides(text)?;
-        Ok([w.parse()?, h.parse()?])
-    }
-}
-
-impl FromStr for Side {
-    type Err = PixelError;
-
-    fn from_str(text: &str) -> Result<Side, PixelError> {
-        let (number, unit): (Decimal, &str) = number_and_unit(text)?;
-        if unit.eq_ignore_ascii_case("px") {
-            let (num, den) = number.ratio();
-            let whole = if num % den == 0 { i64::try_from(num / den).ok() } else { None };
-            let whole = whole.filter(|n| *n > 0);
-            return whole.map(Side::Pixels).ok_or_else(|| PixelError::NotWhole(text.trim().into()));
-        }
-        let unit = Unit::from_name(unit);
-        let length = match unit {
-            Some(unit) => from_number(text, number, unit)?,
-            None => text.parse()?,
-        };
-        if length > Length::ZERO {
-            Ok(Side::Length(length))
-        } else {
-            Err(LengthError::NotPositive(text.trim().into()).into())
-        }
-    }
-}
-
-impl fmt::Display for Side {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Side::Length(length) => length.fmt(f),
-            Side::Pixels(pixels) => write!(f, "{pixels}px"),
-        }
-    }
 }
 
 /// Counts that work; below the least there is one.

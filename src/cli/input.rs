@@ -72,8 +72,8 @@ fn from_file(args: &InputArgs, file: &Path, run: &Run<'_>) -> Result<Order, Fail
     (run.set)(&mut design);
     let folder = file.parent().unwrap_or(Path::new(""));
     let stem = file.file_stem().unwrap_or_default().to_string_lossy();
-    let order = hold(&design, run.threads, run.worker)
-        .and_then(|()| Order::decide_told(&design, folder, &stem, run.worker));
+    let order =
+        hold(&design, run.threads, run.worker).and_then(|()| Order::decide_told(&design, folder, &stem, run.worker));
     let mut order = order.map_err(|e| e.in_file(file, &text))?;
     order.sources.push(file.into());
     Ok(order)

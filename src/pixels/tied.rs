@@ -45,7 +45,9 @@ impl PixelGrid {
             Tie::Square => (across.width, across.width / blocks[0] * blocks[1]),
             Tie::Hexagonal => {
                 let give = match asked[0] {
-                    Side::Length(_) if !exact && resolution != Resolution::EMU => (across.width as f64 * GIVE) as i64 / (both * blocks[0]),
+                    Side::Length(_) if !exact && resolution != Resolution::EMU => {
+                        (across.width as f64 * GIVE) as i64 / (both * blocks[0])
+                    }
                     _ => 0,
                 };
                 let pairs = (-give..=give).map(|k| {
