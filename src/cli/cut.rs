@@ -43,6 +43,14 @@ impl From<CuttingError> for Failure {
         let hint = match &error {
             CuttingError::NoShape(all) => no_shape(all),
             CuttingError::Cut(CutError::Nothing) => "the cloth has no ink that can be cut; name another motif".into(),
+            CuttingError::Cut(CutError::Vanished) => "write a --distance nearer to zero".into(),
+            CuttingError::Cut(CutError::NoGround) => "write --cut-out ink, or name a motif without a ground".into(),
+            CuttingError::Cut(CutError::NoStencil) => {
+                "write a --frame, for example 10mm, or name a motif without a ground".into()
+            }
+            CuttingError::Cut(CutError::Roll(_)) => {
+                "write a larger --sheet or a smaller --margin, or leave out --roll".into()
+            }
             CuttingError::Cut(CutError::Islands(_)) => {
                 "hold them with --islands bridge, or let them go with --islands list".into()
             }
@@ -67,14 +75,25 @@ fn no_shape(all: &[NoShape]) -> String {
 /// A length behind a flag; `None` if the flag is not there.
 fn length(flag: &str, text: Option<&String>, least: Length) -> Result<Option<Length>, Failure> {
     let Some(text) = text else { return Ok(None) };
+    let text = text.trim();
+    if text.to_ascii_lowercase().ends_with("px") {
+        return Err(failure_with(
+            format!("--{flag}: {text:?} is in pixels, which have no true size"),
+            "write a length, for example 2mm",
+        ));
+    }
     let length: Length =
-        if text.trim() == "0" { Length::ZERO } else { text.parse().map_err(|e| failure(format!("--{flag}: {e}")))? };
+        if text == "0" { Length::ZERO } else { text.parse().map_err(|e| failure(format!("--{flag}: {e}")))? };
     if length < least || length > Length::of(100, Unit::M) {
-        let what = format!("--{flag}: {text} is {}", if length < least { "too small" } else { "too large" });
-        let hint = if least == Length::ZERO {
-            "write a length that is not less than nothing, for example 2mm"
+        let what = format!("--{flag}: {text:?} is {}", if length < least { "too small" } else { "too large" });
+        let hint = if length > least {
+            "write at most 100m".into()
+        } else if least == Length::ZERO {
+            "write a length that is not less than nothing, for example 2mm".into()
+        } else if least == SMALL {
+            "write a length above zero, for example 2mm".into()
         } else {
-            "write a length, for example 2mm"
+            format!("write at least {least}")
         };
         return Err(failure_with(what, hint));
     }
@@ -161,6 +180,12 @@ fn mode(args: &CutArgs) -> Result<Mode, Failure> {
             ("bridge", args.bridge.is_some()),
         ],
     )?;
+    if args.bridge.is_some() && args.islands.as_deref() != Some("bridge") {
+        return Err(failure_with(
+            "--bridge: goes with --islands bridge",
+            "write --islands bridge, or leave out --bridge",
+        ));
+    }
     Ok(match &*args.mode {
         "silhouette" => Mode::Silhouette,
         "stacked" => Mode::Stacked,

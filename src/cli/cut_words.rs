@@ -72,6 +72,12 @@ pub(super) fn words(order: &Order, settings: &Settings, cut: &Cut, written: &[Wr
     out
 }
 
+/// `0.35`, or that it is less than can be told.
+fn small(emu: f64) -> String {
+    let mm = emu / Unit::Mm.emu() as f64;
+    if mm < 0.005 { "under 0.01".into() } else { trim_zeros(&format!("{mm:.2}")).into() }
+}
+
 fn name(what: Small) -> &'static str {
     match what {
         Small::Piece => "piece",
@@ -101,7 +107,7 @@ pub(super) fn warnings(order: &Order, cut: &Cut) -> Vec<String> {
             "{}: a {} is {} mm small, at {}{more}",
             first.layer,
             name(what),
-            trim_zeros(&format!("{:.2}", first.size / Unit::Mm.emu() as f64)),
+            small(first.size),
             place(&first.at)
         ));
     }
@@ -116,8 +122,9 @@ pub(super) fn warnings(order: &Order, cut: &Cut) -> Vec<String> {
     }
     if cut.polygons > 0 {
         out.push(format!(
-            "{} stand as short lines, since their curves would have crossed",
-            count(cut.polygons, "outline", "outlines")
+            "{} as short lines, since {} curves would have crossed",
+            count(cut.polygons, "outline stands", "outlines stand"),
+            if cut.polygons == 1 { "its" } else { "their" }
         ));
     }
     out

@@ -32,9 +32,7 @@ struct Tie {
 /// Does with the islands of a stencil's sheet as is wished.
 pub(super) fn hold(plane: &mut Plane, sheet: Region, islands: Islands, out: &mut Layers) -> Result<Region, CutError> {
     let parts: Vec<Region> = sheet.pieces().collect();
-    // The part that reaches farthest out holds the others.
-    let reach = |part: &Region| part.bounds().map_or(0.0, |b| b.area());
-    let main = (0..parts.len()).max_by(|a, b| reach(&parts[*a]).total_cmp(&reach(&parts[*b]))).unwrap_or(0);
+    let main = largest(&parts);
     let loose: Vec<Rect> = (0..parts.len()).filter(|i| *i != main).filter_map(|i| parts[i].bounds()).collect();
     if loose.is_empty() {
         return Ok(sheet);
@@ -52,9 +50,30 @@ pub(super) fn hold(plane: &mut Plane, sheet: Region, islands: Islands, out: &mut
             let over: Vec<Region> = Region::union(&strips).without(&sheet).pieces().collect();
             let crossed = |part: &&Region| ties.iter().any(|tie| part.holds(tie.ends[0].midpoint(tie.ends[1])));
             out.bridges = ties.iter().map(|tie| tie.ends).collect();
-            Ok(Region::union(std::iter::once(&sheet).chain(over.iter().filter(crossed))))
+            let held = Region::union(std::iter::once(&sheet).chain(over.iter().filter(crossed)));
+            Ok(hold_touching(plane, held, width))
         }
     }
+}
+
+/// Parts that touch in a corner, or all but touch, have no opening between them that a bridge crosses: the whole strip
+/// is laid there.
+fn hold_touching(plane: &mut Plane, mut held: Region, width: f64) -> Region {
+    for _ in 0..3 {
+        let parts: Vec<Region> = held.pieces().collect();
+        if parts.len() < 2 {
+            break;
+        }
+        let strips: Vec<Region> = ties(&parts, largest(&parts)).iter().map(|tie| strip(plane, tie, width)).collect();
+        held = Region::union(std::iter::once(&held).chain(&strips));
+    }
+    held
+}
+
+/// The part that reaches farthest out holds the others.
+fn largest(parts: &[Region]) -> usize {
+    let reach = |part: &Region| part.bounds().map_or(0.0, |b| b.area());
+    (0..parts.len()).max_by(|a, b| reach(&parts[*a]).total_cmp(&reach(&parts[*b]))).unwrap_or(0)
 }
 
 /// From end to end, and half its width on.

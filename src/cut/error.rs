@@ -11,6 +11,18 @@ pub enum CutError {
     /// No ink inside the window, or everything covered.
     #[error("there is nothing to cut")]
     Nothing,
+    /// Shrunk by more than half of what is widest.
+    #[error("the outline lies so far inside the ink that nothing is left")]
+    Vanished,
+    /// A stencil of the ground, and there is none.
+    #[error("the ink covers all of the cloth, so there is no ground to cut out")]
+    NoGround,
+    /// A stencil that is one hole.
+    #[error("the ink covers all of the cloth, so nothing of the stencil is left")]
+    NoStencil,
+    /// Pieces of a roll that would be laid anew.
+    #[error("the cloth does not fit a sheet of {0} as it lies, and the lines of a roll can't be laid anew")]
+    Roll(String),
     /// Parts of a stencil that hang on nothing.
     #[error("{} of the stencil would fall out: {}", count(.0.len(), "part", "parts"), places(.0))]
     Islands(Vec<Rect>),

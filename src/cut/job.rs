@@ -116,15 +116,18 @@ impl Cut {
     ///
     /// # Errors
     /// Nothing to cut, islands that are refused, a piece that no sheet holds.
+    #[allow(clippy::cast_possible_truncation, reason = "sizes of the goods")]
     pub fn of(copies: &Copies, motifs: &[Motif], settings: &Settings, limits: &Limits) -> Result<Cut, CutError> {
         let tile = copies.tile();
         let [width, height] = match settings.goods {
             Goods::Tiles([across, down]) => [tile.width * across, tile.height * down],
             Goods::Cloth(size) => [size.width.emu(), size.height.emu()],
         };
-        let window = [0, 0, width, height];
+        // The lines of a roll go on, so they are worked out a little beyond its ends.
+        let ends = if settings.roll { settings.kerf.emu() } else { 0 };
+        let window = [0, -ends, width, height + ends];
         // What lies outside may still reach in once it has grown.
-        let beyond = settings.mode.reach();
+        let beyond = settings.mode.reach() + ends;
         let laid = &mut Laid::of(copies, motifs, [-beyond, -beyond, width + beyond, height + beyond], limits);
         let left_out = std::mem::take(&mut laid.left_out);
         if left_out.iter().any(|(_, one)| !settings.skip.contains(&one.kind)) {
@@ -139,6 +142,17 @@ impl Cut {
         for layer in &mut layers {
             layer.region = laid.plane.grown(&layer.region, kerf, Corner::Round);
         }
+        let frame = settings.mode.frame();
+        let mut goods = Rect::new(-frame, -frame, width as f64 + frame, height as f64 + frame);
+        if settings.roll {
+            (goods.y0, goods.y1) = (0.0, height as f64);
+            let beside = goods.width().ceil() as i64;
+            let rows = laid.rectangle([-beside, 0, width + beside, height]);
+            layers.iter_mut().for_each(|layer| layer.region = layer.region.within(&rows));
+            layers.retain(|layer| !layer.region.is_empty());
+        }
+        // A kerf may reach over the edge: the page holds it.
+        goods = layers.iter().filter_map(|layer| layer.region.bounds()).fold(goods, |all, one| all.union(one));
         let mut polygons = 0;
         let mut drawn = |layer: &Layer| {
             let exact = if settings.mode.abuts() { 0.0 } else { settings.simplify.emu() as f64 };
@@ -147,10 +161,12 @@ impl Cut {
             outlines
         };
         let drawn: Vec<_> = layers.iter().map(|layer| (layer, drawn(layer))).collect();
-        let frame = settings.mode.frame();
-        let goods = Rect::new(-frame, -frame, width as f64 + frame, height as f64 + frame);
         let placed = match &settings.sheets {
-            Some(sheets) => sheets::fit(&drawn, goods, sheets)?,
+            Some(sheets) => {
+                // Marks and the weed border lie on the sheet too.
+                let margin = sheets.margin.max(settings.beside());
+                sheets::fit(&drawn, goods, &Sheets { margin, ..*sheets }, settings.roll)?
+            }
             None => vec![sheets::whole(&drawn, goods)],
         };
         let sheets = placed.into_iter().map(|sheet| finish(sheet, settings)).collect();
@@ -193,11 +209,8 @@ impl Mode {
 
 /// Adds what helps weeding and laying over one another, and puts all in order.
 fn finish(mut sheet: sheets::Placed, settings: &Settings) -> CutSheet {
-    let around = [settings.weed_border, settings.weed_lines.map(|_| trim::BORDER)].into_iter().flatten().max();
-    let mut grow = around.map_or(0.0, |border| border.emu() as f64);
-    if settings.marks {
-        grow += trim::MARK;
-    }
+    let around = settings.around();
+    let grow = settings.beside().emu() as f64;
     if settings.sheets.is_none() && grow > 0.0 {
         let by = Vec2::new(grow, grow);
         sheet.size += kurbo::Size::new(2.0 * grow, 2.0 * grow);
@@ -229,6 +242,19 @@ fn finish(mut sheet: sheets::Placed, settings: &Settings) -> CutSheet {
         CutLayer { name: layer.name, ink: layer.ink, paths, route, pieces, area_mm2 }
     });
     CutSheet { name: sheet.name, layers: layers.collect(), size: sheets::true_size(sheet.size) }
+}
+
+impl Settings {
+    /// How far the weed border lies off, if there is one.
+    fn around(&self) -> Option<Length> {
+        [self.weed_border, self.weed_lines.map(|_| trim::BORDER)].into_iter().flatten().max()
+    }
+
+    /// The room that the weed border and marks take beside the goods.
+    fn beside(&self) -> Length {
+        let marks = if self.marks { trim::MARK } else { Length::ZERO };
+        self.around().unwrap_or(Length::ZERO) + marks
+    }
 }
 
 impl sheets::PlacedLayer {

@@ -78,7 +78,7 @@ impl Laid {
     /// A motif's shapes under one transform.
     fn home(&mut self, seen: &Seen, to: Affine) -> Vec<(usize, Region)> {
         let mut clips = Clips { to, known: HashMap::new() };
-        let mut home: Vec<(usize, Region)> = Vec::new();
+        let mut home: Vec<(usize, Vec<Region>)> = Vec::new();
         for Painted { path, rule, ink, clips: within, .. } in &seen.shapes {
             let mut region = self.plane.lay(&(to * path), *rule);
             for clip in within {
@@ -92,12 +92,12 @@ impl Laid {
                 self.inks.len() - 1
             });
             match home.last_mut() {
-                // One ink over itself is one shape.
-                Some((last, below)) if *last == ink => *below = Region::union([&*below, &region]),
-                _ => home.push((ink, region)),
+                Some((last, below)) if *last == ink => below.push(region),
+                _ => home.push((ink, vec![region])),
             }
         }
-        home
+        // One ink over itself is one shape.
+        home.into_iter().map(|(ink, all)| (ink, Region::union(&all))).collect()
     }
 
     /// What is seen of each shape: what no shape of another ink covers.

@@ -7,6 +7,9 @@ use super::laid::Laid;
 use super::region::Region;
 use crate::artwork::InkName;
 
+/// What is smaller both ways is what crossing edges left, and nothing that is cut, in EMU: a hundredth of a millimetre.
+const SPECK: f64 = 360.0;
+
 /// What is cut.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Mode {
@@ -121,7 +124,11 @@ impl Mode {
                 cut_to(&mut out.layers, &rectangle);
             }
             Mode::Outline { distance, corner, fill } => {
-                let grown = laid.plane.grown(&silhouette(laid), *distance, *corner);
+                let ink = silhouette(laid);
+                let grown = laid.plane.grown(&ink, *distance, *corner);
+                if grown.is_empty() && !ink.is_empty() {
+                    return Err(CutError::Vanished);
+                }
                 let region = laid.plane.filled(&grown, *fill).within(&rectangle);
                 out.layers.push(Layer { name: "outline".into(), ink: None, region });
             }
@@ -130,11 +137,18 @@ impl Mode {
                 let sheet = laid.plane.grown(&rectangle, *frame, Corner::Mitre(2.0));
                 let opening = if *ink_out { silhouette } else { rectangle.without(&silhouette) };
                 if opening.is_empty() {
-                    return Err(CutError::Nothing);
+                    return Err(if *ink_out { CutError::Nothing } else { CutError::NoGround });
                 }
-                let region = bridges::hold(&mut laid.plane, sheet.without(&opening), *islands, &mut out)?;
+                let sheet = sheet.without(&opening).without_specks(SPECK);
+                if sheet.is_empty() {
+                    return Err(CutError::NoStencil);
+                }
+                let region = bridges::hold(&mut laid.plane, sheet, *islands, &mut out)?;
                 out.layers.push(Layer { name: "stencil".into(), ink: None, region });
             }
+        }
+        for layer in &mut out.layers {
+            layer.region = std::mem::take(&mut layer.region).without_specks(SPECK);
         }
         out.layers.retain(|layer| !layer.region.is_empty());
         if out.layers.is_empty() { Err(CutError::Nothing) } else { Ok(out) }

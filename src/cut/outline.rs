@@ -4,7 +4,7 @@
 //! their chords do; there the chords stay.
 
 use kurbo::simplify::{SimplifyOptions, simplify_bezpath};
-use kurbo::{BezPath, ParamCurve, PathSeg, Shape as _};
+use kurbo::{BezPath, Line, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point, Shape as _, Vec2};
 
 use super::plane::{EXACT, Plane, point};
 use super::region::{Region, Ring, ring_area};
@@ -166,10 +166,30 @@ fn simpler(outlines: &[Outline], exact: f64) -> Option<Vec<Outline>> {
             return outline.clone();
         }
         fewer = true;
-        Outline { path, ..outline.clone() }
+        Outline { path: unhooked(&path, exact), ..outline.clone() }
     };
     let simple = outlines.iter().map(simple).collect();
     fewer.then_some(simple)
+}
+
+/// Curves that begin or end with a short way back, as fitting leaves them, go straight on: a blade would turn about there.
+fn unhooked(path: &BezPath, exact: f64) -> BezPath {
+    let mut last = Point::ZERO;
+    let element = |element: PathEl| {
+        let from = last;
+        last = element.end_point().unwrap_or(last);
+        let PathEl::CurveTo(a, b, to) = element else { return element };
+        let chord = to - from;
+        let back = |way: Vec2| way.dot(chord) < 0.0 && way.hypot() < 0.1 * chord.hypot();
+        let hooks = [back(a - from), back(to - b)];
+        let near = |p: Point| Line::new(from, to).nearest(p, 1.0).distance_sq <= exact * exact;
+        match hooks {
+            [false, false] => element,
+            _ if near(a) && near(b) => PathEl::LineTo(to),
+            [first, second] => PathEl::CurveTo(if first { from } else { a }, if second { to } else { b }, to),
+        }
+    };
+    path.elements().iter().copied().map(element).collect()
 }
 
 /// A ring that is nowhere wider than rounding.

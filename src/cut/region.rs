@@ -88,6 +88,19 @@ impl Region {
         self.pieces.is_empty()
     }
 
+    /// Without pieces and holes that are nowhere larger than this, in EMU.
+    pub(super) fn without_specks(mut self, size: f64) -> Region {
+        let large = |ring: &Ring| {
+            let at = ring_bounds(ring);
+            at.width().max(at.height()) >= size
+        };
+        for piece in &mut self.pieces {
+            piece.retain(&large);
+        }
+        self.pieces.retain(|piece| !piece.is_empty());
+        self
+    }
+
     /// Its pieces, each a region.
     pub fn pieces(&self) -> impl Iterator<Item = Region> + '_ {
         self.pieces.iter().map(|piece| Region { pieces: vec![piece.clone()] })
@@ -137,17 +150,25 @@ fn parted(rings: Vec<Ring>) -> Vec<Vec<Ring>> {
         return vec![parts];
     }
     let (outers, holes): (Vec<Ring>, Vec<Ring>) = parts.into_iter().partition(|ring| ring_area(ring) * outer > 0.0);
+    let boxes: Vec<Rect> = outers.iter().map(|ring| ring_bounds(ring)).collect();
     let mut pieces: Vec<Vec<Ring>> = outers.into_iter().map(|ring| vec![ring]).collect();
     for hole in holes {
         // The middle of a side lies on no other ring.
         let [a, b] = [point(hole[0].from), point(hole[1 % hole.len()].from)];
         let at = a.midpoint(b);
-        let around = pieces.iter().position(|piece| crossings(&piece[..1], at) % 2 == 1);
+        let mut near = (0..pieces.len()).filter(|index| boxes[*index].inflate(1.0, 1.0).contains(at));
+        let around = near.find(|index| crossings(&pieces[*index][..1], at) % 2 == 1);
         if let Some(piece) = around.and_then(|index| pieces.get_mut(index)) {
             piece.push(hole);
         }
     }
     pieces
+}
+
+/// The least upright rectangle around a ring.
+fn ring_bounds(ring: &Ring) -> Rect {
+    let spots = ring.iter().map(|edge| Rect::from_points(point(edge.from), point(edge.from)));
+    spots.reduce(|a, b| a.union(b)).unwrap_or_default()
 }
 
 fn meets_itself(ring: &Ring) -> bool {

@@ -44,22 +44,26 @@ pub(super) fn whole(drawn: &Drawn, goods: Rect) -> Placed {
     arranged(drawn, goods, goods.size(), Vec2::ZERO)
 }
 
-/// The goods as they are if a sheet holds them; else each layer's pieces in rows, the highest first.
-pub(super) fn fit(drawn: &Drawn, goods: Rect, sheets: &Sheets) -> Result<Vec<Placed>, CutError> {
+/// The goods as they are if a sheet holds them; else each layer's pieces in rows, the highest first, unless they must stay.
+pub(super) fn fit(drawn: &Drawn, goods: Rect, sheets: &Sheets, stay: bool) -> Result<Vec<Placed>, CutError> {
     let margin = sheets.margin.emu() as f64;
     let size = kurbo::Size::new(sheets.size.width.emu() as f64, sheets.size.height.emu() as f64);
     let room = size - kurbo::Size::new(2.0 * margin, 2.0 * margin);
     if goods.width() <= room.width && goods.height() <= room.height {
         return Ok(vec![arranged(drawn, goods, size, Vec2::new(margin, margin))]);
     }
+    if stay {
+        return Err(CutError::Roll(asked(room)));
+    }
     let mut all = Vec::new();
-    for (layer, outlines) in drawn {
+    for (number_of_layer, (layer, outlines)) in drawn.iter().enumerate() {
         let rows = rows(outlines, room, sheets.apart.emu() as f64)?;
         let several = rows.len() > 1;
         for (number, outlines) in rows.into_iter().enumerate() {
             let mut outlines = outlines;
             outlines.iter_mut().for_each(|o| o.path.apply_affine(Affine::translate((margin, margin))));
-            let mut name = if drawn.len() > 1 { format!("-{}", layer.name.replace(' ', "-")) } else { String::new() };
+            let mut name =
+                if drawn.len() > 1 { format!("-{}", for_file(drawn, number_of_layer)) } else { String::new() };
             if several {
                 name += &format!("-{}", number + 1);
             }
@@ -68,6 +72,17 @@ pub(super) fn fit(drawn: &Drawn, goods: Rect, sheets: &Sheets) -> Result<Vec<Pla
         }
     }
     Ok(all)
+}
+
+/// A layer's name as a part of a file's: letters and digits, and a count where two would be one.
+fn for_file(drawn: &Drawn, number: usize) -> String {
+    let plain = |name: &str| -> String {
+        let parts = name.split(|c: char| !c.is_ascii_alphanumeric()).filter(|part| !part.is_empty());
+        parts.collect::<Vec<_>>().join("-")
+    };
+    let name = plain(&drawn[number].0.name);
+    let before = drawn[..number].iter().filter(|(layer, _)| plain(&layer.name) == name).count();
+    if before > 0 { format!("{name}-again-{before}") } else { name }
 }
 
 fn arranged(drawn: &Drawn, goods: Rect, size: kurbo::Size, margin: Vec2) -> Placed {
@@ -89,10 +104,8 @@ fn rows(outlines: &[Outline], room: kurbo::Size, apart: f64) -> Result<Vec<Vec<O
             _ => pieces.push((outline.path.bounding_box(), vec![outline])),
         }
     }
-    let size = |n: f64| Length::from_emu(whole_emu(n));
     if let Some((piece, _)) = pieces.iter().find(|(b, _)| b.width() > room.width || b.height() > room.height) {
-        let sheet = Size { width: size(room.width), height: size(room.height) };
-        return Err(CutError::TooLarge { piece: *piece, sheet: sheet.to_string() });
+        return Err(CutError::TooLarge { piece: *piece, sheet: asked(room) });
     }
     pieces.sort_by(|a, b| b.0.height().total_cmp(&a.0.height()).then(b.0.width().total_cmp(&a.0.width())));
     let mut sheets: Vec<Vec<Outline>> = vec![Vec::new()];
@@ -114,6 +127,11 @@ fn rows(outlines: &[Outline], room: kurbo::Size, apart: f64) -> Result<Vec<Vec<O
         high = high.max(bounds.height());
     }
     Ok(sheets)
+}
+
+/// What a sheet takes, in words.
+fn asked(room: kurbo::Size) -> String {
+    true_size(kurbo::Size::new(room.width.max(0.0), room.height.max(0.0))).to_string()
 }
 
 /// Whole EMU.

@@ -8,8 +8,8 @@ use crate::length::{Length, Unit};
 
 /// How far the weed border lies off if only lines are asked for.
 pub(super) const BORDER: Length = Length::of(5, Unit::Mm);
-/// The room that marks take on each side, in EMU: 10 mm.
-pub(super) const MARK: f64 = 360_000.0;
+/// The room that marks take on each side.
+pub(super) const MARK: Length = Length::of(10, Unit::Mm);
 /// Half an arm of a mark, in EMU: 3 mm.
 const ARM: f64 = 108_000.0;
 /// Chords of outlines where lines cross them, in EMU: a hundredth of a millimetre.
@@ -17,8 +17,8 @@ const FLAT: f64 = 360.0;
 
 /// A cross in each corner of a sheet.
 pub(super) fn marks(sheet: kurbo::Size) -> Vec<CutPath> {
-    let [near, far] =
-        [Point::new(MARK / 2.0, MARK / 2.0), Point::new(sheet.width - MARK / 2.0, sheet.height - MARK / 2.0)];
+    let middle = MARK.emu() as f64 / 2.0;
+    let [near, far] = [Point::new(middle, middle), Point::new(sheet.width - middle, sheet.height - middle)];
     let corners = [near, Point::new(far.x, near.y), far, Point::new(near.x, far.y)];
     let arms = [Vec2::new(ARM, 0.0), Vec2::new(0.0, ARM)];
     corners.into_iter().flat_map(|at| arms.map(|arm| line(at - arm, at + arm))).collect()

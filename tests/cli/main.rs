@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::panic)] // a test says so by stopping
 
 mod check;
+mod cut;
 mod done;
 mod fitness;
 mod guard;

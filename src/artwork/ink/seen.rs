@@ -124,7 +124,7 @@ impl Walk<'_> {
         place.to *= outline::affine(group.transform());
         place.translucent |= group.opacity().get() < 1.0 || group.blend_mode() != BlendMode::Normal;
         if !group.filters().is_empty() {
-            self.hinder(HindranceKind::Filter, group.id(), group.abs_layer_bounding_box());
+            self.hinder(HindranceKind::Filter, id(group), group.abs_layer_bounding_box());
             return;
         }
         if let Some(clip) = group.clip_path() {
@@ -213,6 +213,14 @@ impl Walk<'_> {
     fn hinder(&mut self, kind: HindranceKind, id: &str, at: impl Into<Bounds>) {
         let id = (!id.is_empty()).then(|| id.to_owned());
         self.seen.hindrances.push(Hindrance { kind, id, at: at.into().0 });
+    }
+}
+
+/// A group's id, or that of the one thing it was made for.
+fn id(group: &Group) -> &str {
+    match group.children() {
+        [only] if group.id().is_empty() => only.id(),
+        _ => group.id(),
     }
 }
 

@@ -18,7 +18,7 @@ pub(in crate::cli) struct CutArgs {
     #[arg(long = "as", value_name = "KINDS", value_delimiter = ',', default_value = "svg")]
     pub(in crate::cli) kinds: Vec<String>,
     /// So many tiles across and down, welded over their joins [1x1].
-    #[arg(long, value_name = "NxN", conflicts_with = "cloth")]
+    #[arg(long, value_name = "NxN", conflicts_with = "cloth", allow_hyphen_values = true)]
     pub(in crate::cli) tiles: Option<String>,
     /// A piece of cloth, such as 54inx1yd, welded over all joins.
     #[arg(long, value_name = "WxH", allow_hyphen_values = true)]
