@@ -7,6 +7,8 @@ use super::error::CutError;
 use super::grow::Corner;
 use super::laid::Laid;
 use super::mode::{Islands, Layer, Mode};
+use super::outline::Outline;
+use super::region::{Region, Ring};
 use super::route::{self, Route};
 use super::sheets::{self, Sheets};
 use super::trim;
@@ -156,7 +158,16 @@ impl Cut {
         let mut polygons = 0;
         let mut drawn = |layer: &Layer| {
             let exact = if settings.mode.abuts() { 0.0 } else { settings.simplify.emu() as f64 };
-            let outlines = laid.plane.outlines(&layer.region, exact);
+            // Where the next length of a roll takes a line up, it must be found at the very place.
+            let at_end = |piece: &Vec<Ring>| {
+                let mut rows = piece.iter().flatten().map(|edge| edge.from.y as f64);
+                settings.roll && rows.any(|y| y == goods.y0 || y == goods.y1)
+            };
+            let (ends, free) = layer.region.pieces.iter().cloned().partition::<Vec<_>, _>(at_end);
+            let before = ends.len();
+            let mut outlines = laid.plane.outlines(&Region { pieces: ends }, 0.0);
+            let free = laid.plane.outlines(&Region { pieces: free }, exact);
+            outlines.extend(free.into_iter().map(|outline| Outline { piece: outline.piece + before, ..outline }));
             polygons += outlines.iter().filter(|outline| outline.chords).count();
             outlines
         };
@@ -189,7 +200,7 @@ impl Mode {
     #[allow(clippy::cast_possible_truncation, reason = "a distance on the goods")]
     fn reach(&self) -> i64 {
         match self {
-            Mode::Outline { distance, .. } => distance.abs().ceil() as i64 * 2,
+            Mode::Outline { distance, fill, .. } => ((distance.abs() + fill) * 2.0).ceil() as i64,
             _ => 0,
         }
     }

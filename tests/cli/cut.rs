@@ -251,6 +251,32 @@ fn a_roll_s_lines_end_at_its_edges_with_a_kerf_too() {
 }
 
 #[test]
+fn a_roll_s_ends_meet() {
+    let shop = shop();
+    for mode in ["silhouette", "outline"] {
+        let args = ["cut", "buoy.svg", "--tile", "13x17mm", "--roll", "--mode", mode, "--simplify", "0.1mm", "--json"];
+        assert_eq!(shop.run(&args).code, Some(0));
+        let text = shop.read("out/buoy-cut.svg");
+        let height = text.split("height=\"").nth(1).and_then(|rest| rest.split("mm").next()).unwrap();
+        let (mut above, mut below) = (Vec::new(), Vec::new());
+        let paths = text.split("<path d=\"").skip(1).filter_map(|rest| rest.split('"').next());
+        for path in paths.filter(|path| !path.contains('Z')) {
+            let numbers: Vec<&str> =
+                path.split(|c: char| c.is_alphabetic() || c == ' ').filter(|n| !n.is_empty()).collect();
+            for end in [&numbers[..2], &numbers[numbers.len() - 2..]] {
+                let place = end[0].to_owned();
+                if end[1] == "0" { above.push(place) } else { below.push((place, end[1].to_owned())) }
+            }
+        }
+        assert!(below.iter().all(|(_, y)| y == height), "{mode}: {text}");
+        let mut below: Vec<String> = below.into_iter().map(|(x, _)| x).collect();
+        above.sort();
+        below.sort();
+        assert!(!above.is_empty() && above == below, "{mode}: {above:?} {below:?}");
+    }
+}
+
+#[test]
 fn the_page_holds_the_kerf() {
     let shop = shop();
     let facts = json(&shop, "ground.svg", &["--kerf", "0.4mm"]);
