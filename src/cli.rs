@@ -3,6 +3,7 @@
 mod args;
 mod check;
 mod cut;
+mod cut_settings;
 mod cut_words;
 mod evenness;
 mod fitness;

@@ -17,6 +17,7 @@ mod bridges;
 mod checks;
 mod curve;
 mod error;
+mod finish;
 mod grow;
 mod job;
 mod laid;
