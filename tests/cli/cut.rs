@@ -71,7 +71,7 @@ fn each_kind_has_a_file_of_its_own() {
 #[test]
 fn an_ink_s_name_never_leads_out_of_the_folder() {
     let shop = shop();
-    let gradient = r##"<svg xmlns="http://www.w3.org/2000/svg" width="20mm" height="20mm" viewBox="0 0 20 20"><linearGradient id="../../a b"><stop stop-color="#c33"/><stop offset="1"/></linearGradient><linearGradient id="a/b"><stop stop-color="#c33"/><stop offset="1"/></linearGradient><path d="M2 2h5v5h-5z" fill="url(#../../a b)"/><path d="M9 9h5v5h-5z" fill="url(#a/b)"/></svg>"##;
+    let gradient = r##"<svg xmlns="http://www.w3.org/2000/svg" width="20mm" height="20mm" viewBox="0 0 20 20"><linearGradient id="../../a.b"><stop stop-color="#c33"/><stop offset="1"/></linearGradient><linearGradient id="a/b"><stop stop-color="#c33"/><stop offset="1"/></linearGradient><path d="M2 2h5v5h-5z" fill="url(#../../a.b)"/><path d="M9 9h5v5h-5z" fill="url(#a/b)"/></svg>"##;
     shop.write("shade.svg", gradient);
     json(&shop, "shade.svg", &["--mode", "stacked", "--sheet", "14x14mm", "--margin", "2mm"]);
     assert_eq!(shop.names("out"), ["shade-cut-gradient-a-b-again-1.svg", "shade-cut-gradient-a-b.svg"]);
