@@ -150,7 +150,7 @@ fn parted(rings: Vec<Ring>) -> Vec<Vec<Ring>> {
         return vec![parts];
     }
     let (outers, holes): (Vec<Ring>, Vec<Ring>) = parts.into_iter().partition(|ring| ring_area(ring) * outer > 0.0);
-    let boxes: Vec<Rect> = outers.iter().map(|ring| ring_bounds(ring)).collect();
+    let boxes: Vec<Rect> = outers.iter().map(ring_bounds).collect();
     let mut pieces: Vec<Vec<Ring>> = outers.into_iter().map(|ring| vec![ring]).collect();
     for hole in holes {
         // The middle of a side lies on no other ring.
