@@ -46,7 +46,7 @@ fn the_same_design_gives_the_same_bytes() {
 fn plain_paths_hold_nothing_else() {
     let shop = Shop::new();
     shop.write("shade.svg", SHADE);
-    shop.done(&["make", "shade.svg", "--tile", "30x20mm", "--ground", "linen", "--as", "plain-svg"]);
+    shop.done(&["make", "shade.svg", "--tile", "60x40mm", "--ground", "linen", "--as", "plain-svg"]);
     let text = shop.read("out/shade-plain.svg");
     for word in ["<use", "<style", "style=", "class=", "clip", "transform=\"m", "stroke="] {
         assert!(!text.contains(word), "{word} stands in {text}");
