@@ -139,11 +139,13 @@ impl Mode {
                 if opening.is_empty() {
                     return Err(if *ink_out { CutError::Nothing } else { CutError::NoGround });
                 }
-                let sheet = sheet.without(&opening).without_specks(SPECK);
+                let whole = sheet;
+                let sheet = whole.without(&opening).without_specks(SPECK);
                 if sheet.is_empty() {
                     return Err(CutError::NoStencil);
                 }
-                let region = bridges::hold(&mut laid.plane, sheet, *islands, &mut out)?;
+                // A bridge at the edge ends there.
+                let region = bridges::hold(&mut laid.plane, sheet, *islands, &mut out)?.within(&whole);
                 out.layers.push(Layer { name: "stencil".into(), ink: None, region });
             }
         }
