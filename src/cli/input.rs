@@ -126,20 +126,7 @@ fn from_flags(args: &InputArgs, files: &[PathBuf], run: &Run<'_>) -> Result<Orde
 }
 
 fn entry(file: &str, width: Option<&str>) -> Entry {
-    Entry {
-        file: typed(file),
-        width: width.map(typed),
-        height: None,
-        scale: None,
-        trim: false,
-        at: None,
-        place: None,
-        turn: None,
-        flip: None,
-        layer: 0,
-        overlap: false,
-        tossed: false,
-    }
+    Entry { width: width.map(typed), ..Entry::of(typed(file)) }
 }
 
 /// A text that stands in no file.

@@ -5,8 +5,7 @@ use std::cell::Cell;
 use kurbo::Rect;
 
 use super::mode::Layer;
-use super::plane::point;
-use super::region::{Region, Ring};
+use super::region::{Region, ring_bounds};
 use crate::artwork::{Contours, narrow_gaps, narrow_parts};
 use crate::length::Length;
 
@@ -58,7 +57,7 @@ pub(super) fn look(layers: &[Layer], checks: &Checks) -> Vec<Found> {
         let put = |what, at, size| Found { what, layer: layer.name.clone(), at, size };
         for piece in &layer.region.pieces {
             for (index, ring) in piece.iter().enumerate() {
-                let at = bounds(ring);
+                let at = ring_bounds(ring);
                 let small = at.width().min(at.height());
                 if at.width().max(at.height()) < checks.piece.emu() as f64 {
                     found.push(put(if index == 0 { Small::Piece } else { Small::Hole }, at, small));
@@ -81,9 +80,4 @@ pub(super) fn look(layers: &[Layer], checks: &Checks) -> Vec<Found> {
 
 fn contours(region: &Region) -> Contours {
     region.rings().map(|ring| ring.iter().map(|edge| [edge.from.x as f64, edge.from.y as f64]).collect()).collect()
-}
-
-fn bounds(ring: &Ring) -> Rect {
-    let spots = ring.iter().map(|edge| Rect::from_points(point(edge.from), point(edge.from)));
-    spots.reduce(|a, b| a.union(b)).unwrap_or_default()
 }

@@ -3,6 +3,7 @@
 use kurbo::{Affine, Shape as _, Vec2};
 
 use super::job::{CutLayer, CutPath, CutSheet, Settings};
+use super::write::MM;
 use super::{route, sheets, trim};
 use crate::length::Length;
 
@@ -37,7 +38,7 @@ pub(super) fn finish(mut sheet: sheets::Placed, settings: &Settings) -> CutSheet
             route.add(&path, paths.last(), settings.speeds);
             paths.push(path);
         }
-        let area_mm2 = area / (36_000.0 * 36_000.0);
+        let area_mm2 = area / (MM * MM);
         CutLayer { name: layer.name, ink: layer.ink, paths, route, pieces, area_mm2 }
     });
     CutSheet { name: sheet.name, layers: layers.collect(), size: sheets::true_size(sheet.size) }

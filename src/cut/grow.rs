@@ -14,7 +14,7 @@ use kurbo::{
 };
 
 use super::plane::{EXACT, Plane, point};
-use super::region::{Region, Ring};
+use super::region::{Region, Ring, ring_bounds};
 use super::runs::{Run, joints};
 use crate::artwork::Rule;
 
@@ -65,6 +65,17 @@ impl Plane {
         } else {
             region.without(&Region::union(&bands))
         }
+    }
+
+    /// The region with every hole filled that is nowhere wider than `breadth`, in EMU.
+    pub fn filled(&self, region: &Region, breadth: f64) -> Region {
+        let mut rings: Vec<Ring> = Vec::new();
+        for piece in &region.pieces {
+            rings.extend(piece.iter().take(1).cloned());
+            rings.extend(piece.iter().skip(1).filter(|hole| width(hole) > breadth).cloned());
+        }
+        // What lay in a hole is now inside.
+        Region::settled(&rings, Rule::NonZero)
     }
 
     /// What lies beside a side: outside, or inside if `by` is less than nothing.
@@ -188,21 +199,8 @@ fn reach(side: &PathSeg) -> f64 {
     [cubic.p1, cubic.p2, cubic.p3].into_iter().map(|p| p.distance(cubic.p0)).fold(0.0, f64::max)
 }
 
-impl Plane {
-    /// The region with every hole filled that is nowhere wider than `breadth`, in EMU.
-    pub fn filled(&self, region: &Region, breadth: f64) -> Region {
-        let mut rings: Vec<Ring> = Vec::new();
-        for piece in &region.pieces {
-            rings.extend(piece.iter().take(1).cloned());
-            rings.extend(piece.iter().skip(1).filter(|hole| width(hole) > breadth).cloned());
-        }
-        // What lay in a hole is now inside.
-        Region::settled(&rings, Rule::NonZero)
-    }
-}
-
 /// How wide a ring is at most across: the lesser side of the upright box around it.
 fn width(ring: &Ring) -> f64 {
-    let bounds = ring.iter().map(|edge| kurbo::Rect::from_points(point(edge.from), point(edge.from)));
-    bounds.reduce(|a, b| a.union(b)).map_or(0.0, |b| b.width().min(b.height()))
+    let at = ring_bounds(ring);
+    at.width().min(at.height())
 }

@@ -166,7 +166,7 @@ fn parted(rings: Vec<Ring>) -> Vec<Vec<Ring>> {
 }
 
 /// The least upright rectangle around a ring.
-fn ring_bounds(ring: &Ring) -> Rect {
+pub(super) fn ring_bounds(ring: &Ring) -> Rect {
     let spots = ring.iter().map(|edge| Rect::from_points(point(edge.from), point(edge.from)));
     spots.reduce(|a, b| a.union(b)).unwrap_or_default()
 }

@@ -5,7 +5,7 @@ use kurbo::{BezPath, ParamCurve, ParamCurveArclen, PathSeg, Point, Rect, Shape a
 use super::job::CutPath;
 use crate::length::Length;
 
-/// Arc lengths are this exact, in EMU: a tenth of a millimetre's hundredth.
+/// Arc lengths are this exact, in EMU: a hundredth of a millimetre.
 const LENGTH: f64 = 360.0;
 
 /// What following paths takes.

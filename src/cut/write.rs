@@ -78,7 +78,7 @@ impl CutFile {
 }
 
 /// EMU in a millimetre.
-const MM: f64 = 36_000.0;
+pub(super) const MM: f64 = 36_000.0;
 
 fn pdf(sheet: &CutSheet, title: &str) -> Vec<u8> {
     let to_mm = kurbo::Affine::scale(1.0 / MM);

@@ -21,7 +21,7 @@ pub enum CuttingError {
     /// The design is at fault.
     #[error(transparent)]
     Design(#[from] DesignError),
-    /// Something of the drawings is no shape: the motif's name, what, its id, and its place in mm on the motif's page.
+    /// Something of the drawings is no shape: the motif's name, what, its id, and its place.
     #[error("{}", said(.0))]
     NoShape(Vec<NoShape>),
     /// Nothing to cut, or not so.
@@ -137,8 +137,8 @@ impl Order {
         write_together(folder, &names, &self.sources, progress, |index, blank| {
             let (kind, sheet) = files[index];
             blank.bytes(&kind.bytes(sheet, &self.name))?;
-            let path = || blank.path().into();
-            kind.read_back(&blank.read()?, sheet).map_err(|error| DeliverError::Cut { path: path(), error })
+            let cut = |error| DeliverError::Cut { path: blank.path().into(), error };
+            kind.read_back(&blank.read()?, sheet).map_err(cut)
         })
     }
 

@@ -146,20 +146,7 @@ impl TossMotif {
             };
             text.map(|text| Spanned::new(width.span(), text.clone()))
         });
-        Entry {
-            file: self.file.clone(),
-            width,
-            height: None,
-            scale: None,
-            trim: self.trim,
-            at: None,
-            place: None,
-            turn: None,
-            flip: None,
-            layer: 0,
-            overlap: false,
-            tossed: true,
-        }
+        Entry { width, trim: self.trim, tossed: true, ..Entry::of(self.file.clone()) }
     }
 
     fn widths(&self) -> Result<Option<[Length; 2]>, DesignError> {

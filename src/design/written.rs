@@ -127,6 +127,26 @@ pub struct Entry {
     pub tossed: bool,
 }
 
+impl Entry {
+    /// A motif of which nothing is said but its file.
+    pub fn of(file: Spanned<String>) -> Entry {
+        Entry {
+            file,
+            width: None,
+            height: None,
+            scale: None,
+            trim: false,
+            at: None,
+            place: None,
+            turn: None,
+            flip: None,
+            layer: 0,
+            overlap: false,
+            tossed: false,
+        }
+    }
+}
+
 /// `[[deliver]]`: files from one resolution.
 #[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
