@@ -111,6 +111,9 @@ pub(super) fn warnings(order: &Order, cut: &Cut) -> Vec<String> {
             place(&first.at)
         ));
     }
+    if cut.not_measured {
+        out.push("narrow parts and gaps are too many to look at; not all were measured".into());
+    }
     if !cut.islands.is_empty() {
         let first = cut.islands.first().map(place).unwrap_or_default();
         out.push(format!("{} will fall out, the first at {first}", count(cut.islands.len(), "part", "parts")));

@@ -49,10 +49,10 @@ pub enum Small {
     Gap,
 }
 
-/// All that is smaller than it may be.
-pub(super) fn look(layers: &[Layer], checks: &Checks) -> Vec<Found> {
+/// All that is smaller than it may be; and whether parts and gaps were more than could be looked at.
+pub(super) fn look(layers: &[Layer], checks: &Checks) -> (Vec<Found>, bool) {
     let left = Cell::new(LOOKS);
-    let mut found = Vec::new();
+    let (mut found, mut too_many) = (Vec::new(), false);
     for layer in layers {
         let put = |what, at, size| Found { what, layer: layer.name.clone(), at, size };
         for piece in &layer.region.pieces {
@@ -66,16 +66,20 @@ pub(super) fn look(layers: &[Layer], checks: &Checks) -> Vec<Found> {
         }
         let [part, gap] = [checks.part, checks.gap].map(|limit| limit.emu() as f64);
         if part > 0.0 {
-            let parts = narrow_parts(contours(&layer.region), part, &left).unwrap_or_default();
+            let parts = narrow_parts(contours(&layer.region), part, &left);
+            too_many |= parts.is_none();
+            let parts = parts.unwrap_or_default();
             found.extend(parts.into_iter().map(|part| put(Small::Part, part.bounds, part.width)));
         }
         if gap > 0.0 {
             let window = layer.region.bounds().unwrap_or_default().inflate(gap, gap);
-            let gaps = narrow_gaps(contours(&layer.region), gap, window, &|_| false, &left).unwrap_or_default();
+            let gaps = narrow_gaps(contours(&layer.region), gap, window, &|_| false, &left);
+            too_many |= gaps.is_none();
+            let gaps = gaps.unwrap_or_default();
             found.extend(gaps.into_iter().map(|gap| put(Small::Gap, gap.bounds, gap.width)));
         }
     }
-    found
+    (found, too_many)
 }
 
 fn contours(region: &Region) -> Contours {

@@ -99,6 +99,8 @@ pub struct Cut {
     pub sheets: Vec<CutSheet>,
     /// What is too small, and where.
     pub found: Vec<Found>,
+    /// Whether there were more narrow parts and gaps to look at than is looked at.
+    pub not_measured: bool,
     /// Parts of a stencil that fall out.
     pub islands: Vec<Rect>,
     /// Inks of which now one lies on top and now the other: stacked films can't show that.
@@ -139,7 +141,7 @@ impl Cut {
         }
         let made = settings.mode.layers(laid, window)?;
         let mut layers = made.layers;
-        let found = checks::look(&layers, &settings.checks);
+        let (found, not_measured) = checks::look(&layers, &settings.checks);
         let kerf = settings.kerf.emu() as f64 / 2.0;
         for layer in &mut layers {
             layer.region = laid.plane.grown(&layer.region, kerf, Corner::Round);
@@ -185,6 +187,7 @@ impl Cut {
         Ok(Cut {
             sheets,
             found,
+            not_measured,
             islands: made.islands,
             no_order: made.no_order,
             bridges: made.bridges,

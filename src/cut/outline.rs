@@ -52,9 +52,11 @@ impl Plane {
                 let rings = piece.iter().enumerate().filter(|(_, ring)| !is_sliver(ring));
                 let outline = |(index, ring)| {
                     let (path, chords) = self.drawn(ring, &joints, keep);
-                    Outline { path, piece: number, hole: index > 0, chords }
+                    // Of what is hardly wider than rounding the curves may leave nothing.
+                    let wide = path.area().abs() > CRUMB * path.perimeter(EXACT) / 2.0;
+                    wide.then_some(Outline { path, piece: number, hole: index > 0, chords })
                 };
-                rings.map(outline).collect()
+                rings.filter_map(outline).collect()
             };
             let curved = drawn(Keep::Curves);
             if exact > 0.0
