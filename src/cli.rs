@@ -12,6 +12,7 @@ mod input;
 mod limits;
 mod make;
 mod new;
+mod open;
 mod paper;
 mod proof;
 mod say;
@@ -74,6 +75,12 @@ pub fn run() -> ExitCode {
         Command::Cut(args) => cut::run(&args, &guarded::worker(mark, bar)),
         Command::Proof(args) => proof::run(&args, &guarded::worker(mark, bar)),
         Command::Toss(args) => toss::run(&args, &guarded::worker(mark, bar)),
+        // Behind a mark it is the page's own worker, which is asked by pipe.
+        Command::Open(_) if mark.is_some() => {
+            crate::page::bench(&guarded::worker(mark, bar));
+            Ok(())
+        }
+        Command::Open(args) => open::run(&args),
         Command::Limits(args) => limits::run(&args),
         Command::Size(args) => size::run(&args),
         Command::Schema => say::line(&seamfast::design::schema()),

@@ -16,11 +16,14 @@
 //! of the drawing's. Memory is counted by the kernel (`RLIMIT_DATA`), so a sudden request is
 //! refused, too; only Linux counts it, elsewhere the library's limits alone bound it.
 //!
+//! The page's worker stays and is asked by pipe, a line at a time ([`Standing`]).
+//!
 //! Where the program can't be started again it works in one process: time is still bounded,
 //! memory is not, and [`Ended::Alone`] says why.
 
 mod bounds;
 mod message;
+mod standing;
 mod watcher;
 mod worker;
 
@@ -28,6 +31,7 @@ use std::io;
 
 pub(crate) use message::Doing;
 use seamfast::limits::Limit;
+pub(crate) use standing::Standing;
 pub(crate) use watcher::{Job, watch};
 pub(crate) use worker::{Mark, Worker};
 

@@ -2,6 +2,7 @@
 
 mod cli;
 mod guard;
+mod page;
 
 /// The painter takes and gives back megabytes all the time. The usual allocator hands them to the
 /// system and back, a page at a time, and each page stops the other cores: two threads then took

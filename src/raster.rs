@@ -32,6 +32,7 @@ mod sheet;
 mod tests;
 mod tiff;
 mod weave;
+mod window;
 
 use std::fs::File;
 use std::io;
@@ -47,6 +48,7 @@ pub use seams::Seams;
 pub use sheet::{Channels, SheetSpec};
 pub use tiff::{SRGB, TiffPacking};
 pub use weave::Woven;
+pub use window::window;
 
 use crate::artwork::Motif;
 use crate::limits::Limit;

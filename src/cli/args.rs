@@ -36,6 +36,8 @@ pub(super) enum Command {
     Toss(TossArgs),
     /// Paths for a blade or laser, at true size.
     Cut(Box<CutArgs>),
+    /// Open the page: the design as cloth in the browser, on this machine only.
+    Open(OpenArgs),
     /// Work out sizes, pixels and resolutions.
     Size(SizeArgs),
     /// Print the limits of what artwork may ask for, with their usual values.
@@ -56,6 +58,27 @@ pub(super) enum Command {
         #[arg(long, value_name = "DIR")]
         out: Option<PathBuf>,
     },
+}
+
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Examples:\n  \
+    seamfast open                          begin with an empty cloth in this folder\n  \
+    seamfast open shore.toml\n  \
+    seamfast open limpet.svg kelp.svg      begin a design of these\n\n\
+    Nothing leaves this machine. What is changed is written into the design file at once, and can be undone.")]
+pub(super) struct OpenArgs {
+    /// A design file (.toml), or motifs: SVG, or pictures (PNG, JPEG, TIFF, WebP).
+    #[arg(value_name = "INPUT")]
+    pub(super) inputs: Vec<PathBuf>,
+    /// The port to listen on [any that is free].
+    #[arg(long, value_name = "N")]
+    pub(super) port: Option<u16>,
+    /// Say where the page is, and start no browser.
+    #[arg(long)]
+    pub(super) no_browser: bool,
+    /// One JSON object on standard output: the design's file and the page's address.
+    #[arg(long)]
+    pub(super) json: bool,
 }
 
 #[derive(Debug, clap::Args)]

@@ -48,7 +48,7 @@ pub(super) fn run(args: &NewArgs, worker: &Worker) -> Outcome {
 
 /// The way to a file from the folder that the design lies in, so that both can be moved
 /// together; a file on another drive keeps its whole path.
-fn from_folder(folder: &Path, file: &Path) -> String {
+pub(super) fn from_folder(folder: &Path, file: &Path) -> String {
     if file.is_relative() {
         return with_slashes(file);
     }

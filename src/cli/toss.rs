@@ -3,7 +3,7 @@
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
 
-use seamfast::design::{Count, DeliverError, Design, Strewn, TOSS_STEPS, write_together};
+use seamfast::design::{Count, DeliverError, Design, Strewn, TOSS_STEPS, replace_design};
 use seamfast::length::Unit;
 use seamfast::progress::{Progress, Task};
 use serde_json::json;
@@ -79,16 +79,9 @@ impl Progress for Ending<'_> {
 
 /// Puts the new design in the old one's place, unless someone has written there meanwhile.
 fn replace(file: &Path, old: &str, new: &str) -> Result<(), Failure> {
-    let folder = file.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
-    let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
-    let changed = || DeliverError::Unfit { path: file.into(), what: "was changed while its motifs were strewn".into() };
     // A stop was heard already: it ended the strewing.
-    let written = write_together(folder, &[name], &[], &(), |_, blank| match std::fs::read_to_string(file) {
-        Ok(now) if now == old => blank.bytes(new.as_bytes()),
-        _ => Err(changed()),
-    });
-    match written {
-        Ok(_) => Ok(()),
+    match replace_design(file, Some(old), new) {
+        Ok(()) => Ok(()),
         // The usual remedies are about the folder of deliveries.
         Err(e @ DeliverError::Unfit { .. }) => Err(failure_with(e, "look what is there, and toss again")),
         Err(e @ DeliverError::Busy { .. }) => Err(failure_with(e, "wait until that is done")),

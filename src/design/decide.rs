@@ -12,6 +12,7 @@ use super::error::DesignError;
 use super::idle::idle;
 use super::order::{Drawn, Order};
 use super::place::{self, Place};
+use super::shelf::{Key, Shelf};
 use super::slips::{and, any_of};
 use super::written::{Deliver, Design};
 use super::{measure, size};
@@ -38,7 +39,20 @@ impl Order {
         file_name: &str,
         progress: &dyn Progress,
     ) -> Result<Order, DesignError> {
-        let intake = intake(design)?;
+        Order::decide_from(&mut Shelf::default(), design, folder, file_name, progress)
+    }
+
+    /// As [`decide_told`](Order::decide_told), with the drawings that lie on the shelf and have not changed since.
+    ///
+    /// # Errors
+    /// As there; what was read then lies on the shelf.
+    pub fn decide_from(
+        shelf: &mut Shelf,
+        design: &Design,
+        folder: &Path,
+        file_name: &str,
+        progress: &dyn Progress,
+    ) -> Result<Order, DesignError> {
         let mut order = Order {
             name: String::new(),
             arrangement: Arrangement::read(design)?,
@@ -50,38 +64,58 @@ impl Order {
             fitness: design.check.decide()?,
             accepted: accepted(&design.accepts)?,
             drawn: Drawn::Places(Vec::new()),
+            keys: Vec::new(),
         };
+        match order.settle(shelf, design, folder, file_name, progress) {
+            Ok(()) => Ok(order),
+            Err(error) => {
+                shelf.keep_too(order);
+                Err(error)
+            }
+        }
+    }
+
+    /// Takes the drawings in and decides all deliveries.
+    fn settle(
+        &mut self,
+        shelf: &mut Shelf,
+        design: &Design,
+        folder: &Path,
+        file_name: &str,
+        progress: &dyn Progress,
+    ) -> Result<(), DesignError> {
+        let intake = intake(design)?;
         let mut ground = design.ground.as_ref().map(measure::ground).transpose()?;
         let mut alike = Vec::new();
-        order.drawn = match &design.croquis {
+        self.drawn = match &design.croquis {
             Some(file) => {
-                let croquis = order.take_page(design, file, folder, &intake, progress)?;
+                let croquis = self.take_page(design, file, folder, &intake, progress)?;
                 ground = ground.or(croquis.ground.map(Some));
-                order.motifs = croquis.pieces;
+                self.motifs = croquis.pieces;
                 alike = croquis.alike;
                 Drawn::Page(croquis.page)
             }
-            None => Drawn::Places(order.take_motifs(design, folder, &intake, progress)?),
+            None => Drawn::Places(self.take_motifs(shelf, design, folder, &intake, progress)?),
         };
-        order.name = match &design.name {
+        self.name = match &design.name {
             Some(name) => measure::stem(name)?,
             None => measure::stem(&unwritten(file_name))?,
         };
         let default = [Deliver::default()];
         let wanted = if design.deliveries.is_empty() { &default[..] } else { &design.deliveries[..] };
         let first_dpi = size::resolution(&wanted[0])?;
-        if let Drawn::Page(page) = order.drawn {
-            let (_, _, repeat) = order.planned(design, &wanted[0], first_dpi)?;
-            order.drop_twins(&alike, page, &repeat);
+        if let Drawn::Page(page) = self.drawn {
+            let (_, _, repeat) = self.planned(design, &wanted[0], first_dpi)?;
+            self.drop_twins(&alike, page, &repeat);
         }
         for deliver in wanted {
-            let delivery = order.delivery(design, deliver, first_dpi, ground.flatten())?;
-            order.deliveries.push(delivery);
+            let delivery = self.delivery(design, deliver, first_dpi, ground.flatten())?;
+            self.deliveries.push(delivery);
         }
-        order.refuse_clashes(wanted)?;
-        order.warnings.extend(idle(&order.deliveries, wanted));
-        order.warn();
-        Ok(order)
+        self.refuse_clashes(wanted)?;
+        self.warnings.extend(idle(&self.deliveries, wanted));
+        self.warn();
+        Ok(())
     }
 
     fn take_page(
@@ -109,6 +143,7 @@ impl Order {
     /// Reads each file once, however often it is placed.
     fn take_motifs(
         &mut self,
+        shelf: &mut Shelf,
         design: &Design,
         folder: &Path,
         intake: &Intake,
@@ -134,9 +169,17 @@ impl Order {
             let motif = match known.get(&(path.clone(), entry.trim)) {
                 Some(motif) => *motif,
                 None => {
-                    let _busy = progress.busy(Task::Reading(&path));
-                    let motif = Motif::read(&path, intake).map_err(|e| artwork(&e, &entry.file))?;
-                    self.motifs.push(if entry.trim { motif.trimmed() } else { motif });
+                    let key = Key::of(&path, entry.trim, design);
+                    let motif = match shelf.take(&key) {
+                        Some(motif) => motif,
+                        None => {
+                            let _busy = progress.busy(Task::Reading(&path));
+                            let motif = Motif::read(&path, intake).map_err(|e| artwork(&e, &entry.file))?;
+                            if entry.trim { motif.trimmed() } else { motif }
+                        }
+                    };
+                    self.motifs.push(motif);
+                    self.keys.push(key);
                     self.sources.push(path.clone());
                     known.insert((path, entry.trim), self.motifs.len() - 1);
                     self.motifs.len() - 1

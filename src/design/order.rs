@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use super::arrangement::Arrangement;
 use super::checked::Acceptance;
 use super::place::Place;
+use super::shelf::Key;
 use super::size::Asked;
 use crate::artwork::{Motif, Page};
 use crate::fitness::Fitness;
@@ -172,6 +173,8 @@ pub struct Order {
     pub accepted: Vec<Acceptance>,
     /// What lies on the block, before there is a grid.
     pub(super) drawn: Drawn,
+    /// How each motif lies on the shelf; nothing of a page.
+    pub(super) keys: Vec<Key>,
 }
 
 /// What lies on the block.
@@ -202,5 +205,15 @@ impl Order {
             }
         };
         Some(repeat)
+    }
+
+    /// Which entry of the design, from 0, each placement of a delivery comes from; nothing for a page by hand.
+    pub fn entries(&self) -> Vec<usize> {
+        let Drawn::Places(places) = &self.drawn else { return Vec::new() };
+        let kinds = self.arrangement.scheme().places();
+        let of = |(entry, place): (usize, &Place)| {
+            std::iter::repeat_n(entry, (0..kinds).filter(|kind| place.lies_on(*kind)).count())
+        };
+        places.iter().enumerate().flat_map(of).collect()
     }
 }

@@ -143,3 +143,23 @@ pub fn write_together(
         Ok((slots, drafts, written))
     })
 }
+
+/// Puts a design's new text in its file's place, unless another stands there than is known; `None` is no file.
+///
+/// # Errors
+/// As [`write_together`]; [`DeliverError::Unfit`] if it was changed meanwhile.
+pub fn replace_design(file: &Path, known: Option<&str>, new: &str) -> Result<(), DeliverError> {
+    let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    write_together(folder_of(file), &[name], &[], &(), |_, blank| {
+        let now = match std::fs::read_to_string(file) {
+            Ok(text) => Some(text),
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => None,
+            Err(error) => return Err(disk(file)(error)),
+        };
+        if now.as_deref() != known {
+            return Err(DeliverError::Unfit { path: file.into(), what: "was changed meanwhile".into() });
+        }
+        blank.bytes(new.as_bytes())
+    })
+    .map(|_| ())
+}

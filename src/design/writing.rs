@@ -80,9 +80,13 @@ pub(super) fn rewritten(text: &str, sections: &[Section], seed: Option<u64>) -> 
             None => drop(toss.insert("seed", value(seed))),
         }
     }
-    let new = doc.to_string();
+    Ok(with_ends_of(text, doc.to_string()))
+}
+
+/// New text with the line ends of the old.
+pub(super) fn with_ends_of(text: &str, new: String) -> String {
     let all_crlf = text.contains("\r\n") && text.matches('\n').count() == text.matches("\r\n").count();
-    Ok(if all_crlf { new.replace("\r\n", "\n").replace('\n', "\r\n") } else { new })
+    if all_crlf { new.replace("\r\n", "\n").replace('\n', "\r\n") } else { new }
 }
 
 fn written(section: &Section) -> Table {

@@ -22,6 +22,8 @@ pub(super) enum Message {
     At(u64, Doing),
     /// A task has taken longer than this many milliseconds.
     Late(Doing, u64),
+    /// So many bytes follow, which are the answer to the last question.
+    Answer(u64),
 }
 
 /// What the work is at.

@@ -124,7 +124,7 @@ impl Watched {
         let (answer, words) = (joined(answer), joined(words));
         match status.code().and_then(|code| u8::try_from(code).ok()) {
             Some(code) => Ok(Said { code, answer, words }),
-            None => Err(self.why(status, &words)),
+            None => Err(why(status, &words, self.doing.clone(), self.memory, self.placing)),
         }
     }
 
@@ -141,29 +141,28 @@ impl Watched {
                 self.doing = doing;
                 hear(done, None);
             }
-            Message::Late(..) => {}
+            Message::Late(..) | Message::Answer(_) => {}
         }
     }
 
     fn kill(&mut self) -> Result<(), GuardError> {
         self.child.kill().and_then(|()| self.child.wait()).map(|_| ()).map_err(GuardError::Lost)
     }
+}
 
-    /// Why it ended: what it said last tells a refused request for memory from a crash.
-    fn why(&self, status: ExitStatus, words: &[u8]) -> GuardError {
-        let words = String::from_utf8_lossy(words);
-        let (doing, placing) = (self.doing.clone(), self.placing);
-        // Ctrl-C reaches both, and perhaps the worker before it listens.
-        if bounds::was_asked_to_stop(status) {
-            return GuardError::Stopped { placing };
-        }
-        if words.contains("memory allocation of") {
-            return GuardError::Memory { doing, limit: with(Limits::default().memory, self.memory), placing };
-        }
-        let overflow = words.contains("overflowed its stack");
-        let how = if overflow { "its stack was too small".into() } else { bounds::how(status) };
-        GuardError::Crash { doing, how, placing }
+/// Why it ended: what it said last tells a refused request for memory from a crash.
+pub(super) fn why(status: ExitStatus, words: &[u8], doing: Doing, memory: u64, placing: bool) -> GuardError {
+    let words = String::from_utf8_lossy(words);
+    // Ctrl-C reaches both, and perhaps the worker before it listens.
+    if bounds::was_asked_to_stop(status) {
+        return GuardError::Stopped { placing };
     }
+    if words.contains("memory allocation of") {
+        return GuardError::Memory { doing, limit: with(Limits::default().memory, memory), placing };
+    }
+    let overflow = words.contains("overflowed its stack");
+    let how = if overflow { "its stack was too small".into() } else { bounds::how(status) };
+    GuardError::Crash { doing, how, placing }
 }
 
 /// Tells messages from the answer, on a thread that ends with the worker's output.
@@ -184,12 +183,12 @@ fn listen(out: ChildStdout) -> (Receiver<Message>, JoinHandle<Vec<u8>>) {
     (messages, listener)
 }
 
-fn all(mut err: ChildStderr) -> Vec<u8> {
+pub(super) fn all(mut err: ChildStderr) -> Vec<u8> {
     let mut words = Vec::new();
     let _ = err.read_to_end(&mut words);
     words
 }
 
-fn joined(thread: JoinHandle<Vec<u8>>) -> Vec<u8> {
+pub(super) fn joined(thread: JoinHandle<Vec<u8>>) -> Vec<u8> {
     thread.join().unwrap_or_default()
 }

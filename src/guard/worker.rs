@@ -94,7 +94,7 @@ impl Worker {
             Message::Total(total) => hear(0, Some(total)),
             Message::At(done, _) => hear(done, None),
             Message::Late(doing, most) => late(super::watcher::time(doing, most, false)),
-            Message::Begun | Message::Memory(_) => {}
+            Message::Begun | Message::Memory(_) | Message::Answer(_) => {}
         };
         Worker::new(stop, Box::new(tell))
     }
@@ -115,6 +115,14 @@ impl Worker {
         self.state.cut_time.store(limits.cut_time.most, Ordering::Relaxed);
         bounds::bound_memory(limits.memory.most, threads);
         (self.state.tell)(Message::Memory(limits.memory.most));
+    }
+
+    /// Answers a question of the watcher's, who asks again and again.
+    pub(crate) fn answer(&self, bytes: &[u8]) -> std::io::Result<()> {
+        let mut out = std::io::stdout().lock();
+        out.write_all(Message::Answer(bytes.len() as u64).line().as_bytes())?;
+        out.write_all(bytes)?;
+        out.flush()
     }
 
     /// Says how many pixels there will be.

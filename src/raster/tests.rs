@@ -126,3 +126,27 @@ fn a_damaged_file_is_found() {
         read_back(&Format::Png(PngColors::Full), &|| file.reopen(), &woven).expect_err("other pixels").to_string();
     assert!(wrong.starts_with("the file does not read back as it was painted: rows 0 to "), "{wrong}");
 }
+
+#[test]
+fn a_window_shows_the_tile_repeated() {
+    for ground in [LINEN, None] {
+        let (copies, motifs) = plan("#1f2d4d", ground, [1000, 1402]);
+        let spec = spec(&copies, Resolution::dpi(300).expect("in range")).expect("a tile");
+        let tile = pixels(&copies, &motifs, spec).expect("painted");
+        let (across, channels) = (1000, spec.channels.bytes());
+        let limit = crate::limits::Limits::default().tile;
+        for [x, y, width, height] in [[0, 0, 1000, 1402], [-730, -2900, 1713, 611], [40_017, 30_001, 5, 7]] {
+            let shown = window(&copies, &motifs, [x, y, width, height], limit, &()).expect("painted");
+            assert_eq!(shown.len() as i64, width * height * 4);
+            for (index, pixel) in shown.chunks_exact(4).enumerate() {
+                let (column, row) = (x + index as i64 % width, y + index as i64 / width);
+                let at = (row.rem_euclid(1402) * across + column.rem_euclid(across)) as usize * channels;
+                let mut want = [255; 4];
+                want[..channels].copy_from_slice(&tile[at..at + channels]);
+                assert_eq!(pixel, want, "at {column}, {row}");
+            }
+        }
+        let refused = window(&copies, &motifs, [0, 0, 1 << 20, 1 << 20], limit, &());
+        assert!(matches!(refused, Err(RasterError::TooLargeToJudge { .. })));
+    }
+}

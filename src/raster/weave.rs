@@ -181,7 +181,7 @@ impl Band<'_> {
 }
 
 /// Premultiplied RGBA to a file's channels.
-fn store(from: &[u8], channels: Channels, to: &mut [u8]) {
+pub(super) fn store(from: &[u8], channels: Channels, to: &mut [u8]) {
     match channels {
         Channels::Rgb => {
             for (p, out) in from.chunks_exact(4).zip(to.chunks_exact_mut(3)) {

@@ -1,0 +1,246 @@
+//! The design on the desk: its text, what it was before, and its file.
+//!
+//! The text is all there is: a change is a new text, and undoing brings an old one back. Each has a number, so
+//! that nobody changes what they have not seen; and the file is looked at before it is written, so that what
+//! an editor wrote there is never lost.
+
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+use seamfast::design::{DeliverError, Design, DesignError, Edit, edited, replace_design};
+
+/// Changes of one kind that follow one another this quickly are undone together.
+const TOGETHER: Duration = Duration::from_millis(900);
+
+/// A design that is being worked on.
+#[derive(Debug)]
+pub(crate) struct Desk {
+    file: PathBuf,
+    text: String,
+    /// What stands in the file, as far as is known.
+    on_disk: Option<String>,
+    number: u64,
+    past: Vec<String>,
+    future: Vec<String>,
+    last: Option<(String, Instant)>,
+}
+
+/// Why a change is not made. Nothing is lost by any of them.
+#[derive(Debug, thiserror::Error)]
+pub(crate) enum Refusal {
+    /// It was meant for another text.
+    #[error("the design was changed meanwhile, on another page or in an editor; look, and do it again")]
+    Old,
+    /// It can't be, or the text can't be read.
+    #[error(transparent)]
+    Design(#[from] DesignError),
+    /// The file can't be written.
+    #[error(transparent)]
+    Disk(#[from] DeliverError),
+    /// There is nothing to undo, or to do again.
+    #[error("there is nothing more to {0}")]
+    Nothing(&'static str),
+}
+
+/// Which way to go through what was.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Way {
+    Undo,
+    Redo,
+}
+
+impl Desk {
+    /// The design in a file, or a new one of this text, which is written with the first change.
+    pub(crate) fn open(file: PathBuf, new: String) -> std::io::Result<Desk> {
+        let on_disk = read(&file)?;
+        let text = on_disk.clone().unwrap_or(new);
+        Ok(Desk { file, text, on_disk, number: 1, past: Vec::new(), future: Vec::new(), last: None })
+    }
+
+    pub(crate) fn file(&self) -> &Path {
+        &self.file
+    }
+
+    pub(crate) fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// Which text this is, counted from the first.
+    pub(crate) fn number(&self) -> u64 {
+        self.number
+    }
+
+    /// How many steps back and forth there are.
+    pub(crate) fn steps(&self) -> [usize; 2] {
+        [self.past.len(), self.future.len()]
+    }
+
+    /// Whether the design is in its file as it is here.
+    pub(crate) fn is_kept(&self) -> bool {
+        self.on_disk.as_ref() == Some(&self.text)
+    }
+
+    /// The text that these changes to text `number` make.
+    pub(crate) fn proposed(&self, number: u64, edits: &[Edit]) -> Result<String, Refusal> {
+        if number != self.number {
+            return Err(Refusal::Old);
+        }
+        let text = edited(&self.text, edits)?;
+        Design::parse(&text, &self.file)?;
+        Ok(text)
+    }
+
+    /// Makes a proposed text the design's, in the file too. Changes with the same `together` are undone as one.
+    pub(crate) fn put(&mut self, number: u64, text: String, together: Option<&str>) -> Result<(), Refusal> {
+        if number != self.number {
+            return Err(Refusal::Old);
+        }
+        if text == self.text && self.on_disk.is_some() {
+            return Ok(());
+        }
+        self.write(&text)?;
+        let now = Instant::now();
+        let goes_on = matches!((&self.last, together), (Some((last, at)), Some(kind)) if last == kind && now - *at < TOGETHER);
+        let old = std::mem::replace(&mut self.text, text);
+        if !goes_on {
+            self.past.push(old);
+        }
+        self.future.clear();
+        self.last = together.map(|kind| (kind.to_owned(), now));
+        self.number += 1;
+        Ok(())
+    }
+
+    /// The text before this one, or the one that was undone last.
+    pub(crate) fn step(&mut self, number: u64, way: Way) -> Result<(), Refusal> {
+        if number != self.number {
+            return Err(Refusal::Old);
+        }
+        let (from, word) = match way {
+            Way::Undo => (&self.past, "undo"),
+            Way::Redo => (&self.future, "do again"),
+        };
+        let Some(text) = from.last().cloned() else { return Err(Refusal::Nothing(word)) };
+        self.write(&text)?;
+        let old = std::mem::replace(&mut self.text, text);
+        let (from, to) = match way {
+            Way::Undo => (&mut self.past, &mut self.future),
+            Way::Redo => (&mut self.future, &mut self.past),
+        };
+        from.pop();
+        to.push(old);
+        self.last = None;
+        self.number += 1;
+        Ok(())
+    }
+
+    /// Looks whether an editor has changed the file; what was here can then be had back by undoing. A file that
+    /// is gone changes nothing: the next change writes it anew.
+    pub(crate) fn look(&mut self) -> bool {
+        let Ok(now) = read(&self.file) else { return false };
+        if now == self.on_disk {
+            return false;
+        }
+        self.on_disk.clone_from(&now);
+        match now {
+            Some(text) if text != self.text => {
+                self.past.push(std::mem::replace(&mut self.text, text));
+                self.future.clear();
+                self.last = None;
+                self.number += 1;
+            }
+            _ => {}
+        }
+        true
+    }
+
+    fn write(&mut self, text: &str) -> Result<(), Refusal> {
+        match replace_design(&self.file, self.on_disk.as_deref(), text) {
+            Ok(()) => {
+                self.on_disk = Some(text.to_owned());
+                Ok(())
+            }
+            Err(DeliverError::Unfit { .. }) if self.look() => Err(Refusal::Old),
+            Err(error) => Err(error.into()),
+        }
+    }
+}
+
+/// The text of a file; `None` if there is none.
+fn read(file: &Path) -> std::io::Result<Option<String>> {
+    match std::fs::read_to_string(file) {
+        Ok(text) => Ok(Some(text)),
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
+        Err(error) => Err(error),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const TEXT: &str = "name = \"shore\" # by hand\n";
+
+    fn desk() -> (tempfile::TempDir, Desk) {
+        let folder = tempfile::tempdir().unwrap();
+        let desk = Desk::open(folder.path().join("shore.toml"), TEXT.into()).unwrap();
+        (folder, desk)
+    }
+
+    fn ground(color: &str) -> Vec<Edit> {
+        let json = format!(r#"[{{"set":{{"section":{{"name":""}},"values":{{"ground":"{color}"}}}}}}]"#);
+        serde_json::from_str(&json).unwrap()
+    }
+
+    fn change(desk: &mut Desk, color: &str, together: Option<&str>) {
+        let text = desk.proposed(desk.number(), &ground(color)).unwrap();
+        desk.put(desk.number(), text, together).unwrap();
+    }
+
+    fn file(desk: &Desk) -> String {
+        std::fs::read_to_string(desk.file()).unwrap()
+    }
+
+    #[test]
+    fn changes_are_written_and_undone_one_by_one_or_together() {
+        let (_folder, mut desk) = desk();
+        change(&mut desk, "linen", None);
+        change(&mut desk, "white", Some("ground"));
+        change(&mut desk, "black", Some("ground"));
+        assert!(file(&desk).contains("black") && file(&desk).contains("# by hand"));
+        assert_eq!(desk.steps(), [2, 0]);
+        desk.step(desk.number(), Way::Undo).unwrap();
+        assert!(file(&desk).contains("linen"));
+        desk.step(desk.number(), Way::Undo).unwrap();
+        assert_eq!(file(&desk), TEXT);
+        assert!(matches!(desk.step(desk.number(), Way::Undo), Err(Refusal::Nothing(_))));
+        desk.step(desk.number(), Way::Redo).unwrap();
+        desk.step(desk.number(), Way::Redo).unwrap();
+        assert!(file(&desk).contains("black"));
+    }
+
+    #[test]
+    fn what_an_editor_wrote_is_not_written_over() {
+        let (_folder, mut desk) = desk();
+        change(&mut desk, "linen", None);
+        let seen = desk.number();
+        let mine = desk.proposed(seen, &ground("black")).unwrap();
+        std::fs::write(desk.file(), "name = \"theirs\"\n").unwrap();
+        assert!(matches!(desk.put(seen, mine, None), Err(Refusal::Old)));
+        assert_eq!((desk.text(), &*file(&desk)), ("name = \"theirs\"\n", "name = \"theirs\"\n"));
+        // What was here is a step back.
+        desk.step(desk.number(), Way::Undo).unwrap();
+        assert!(file(&desk).contains("linen"));
+        assert!(matches!(desk.proposed(seen, &ground("black")), Err(Refusal::Old)));
+    }
+
+    #[test]
+    fn a_file_that_is_gone_is_written_anew() {
+        let (_folder, mut desk) = desk();
+        change(&mut desk, "linen", None);
+        std::fs::remove_file(desk.file()).unwrap();
+        assert!(desk.look() && !desk.is_kept() && desk.text().contains("linen"));
+        change(&mut desk, "black", None);
+        assert!(file(&desk).contains("black"));
+    }
+}

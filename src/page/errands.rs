@@ -1,0 +1,160 @@
+//! What takes longer: files made, judged, proven, strewn. Each is the very command that a person would type, done by
+//! a worker of its own; one at a time.
+
+use std::ffi::OsString;
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicU8, Ordering};
+use std::sync::{Arc, Mutex, PoisonError};
+use std::thread;
+
+use serde::Deserialize;
+use serde_json::{Value, json};
+
+use crate::guard::{self, Ended, Job};
+
+/// Asks the errand that runs to stop.
+static STOPS: AtomicU8 = AtomicU8::new(0);
+/// Where files go, beside the design.
+const OUT: &str = "out";
+
+/// What can be sent for.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub(super) enum Errand {
+    /// The design's files.
+    Make,
+    /// What is to be said of them.
+    Check,
+    /// Evidence for the eye, with so much goods.
+    Proof { cloth: String },
+    /// The design's motifs strewn another way.
+    Toss { seed: u32 },
+}
+
+impl Errand {
+    fn name(&self) -> &'static str {
+        match self {
+            Errand::Make => "make",
+            Errand::Check => "check",
+            Errand::Proof { .. } => "proof",
+            Errand::Toss { .. } => "toss",
+        }
+    }
+
+    fn words(&self, design: &Path) -> Vec<OsString> {
+        let mut words: Vec<OsString> = vec![self.name().into(), design.into(), "--json".into()];
+        if let Some(out) = self.out(design) {
+            words.extend(["--out".into(), out.into()]);
+        }
+        match self {
+            Errand::Proof { cloth } => words.push(format!("--cloth={cloth}").into()),
+            Errand::Toss { seed } => words.push(format!("--seed={seed}").into()),
+            Errand::Make | Errand::Check => {}
+        }
+        words
+    }
+
+    /// The folder that it writes to.
+    fn out(&self, design: &Path) -> Option<PathBuf> {
+        matches!(self, Errand::Make | Errand::Proof { .. }).then(|| design.with_file_name(OUT))
+    }
+}
+
+/// The errand at hand, or the last of each kind.
+pub(super) struct Errands {
+    state: Arc<Mutex<State>>,
+    tell: Arc<dyn Fn() + Send + Sync>,
+}
+
+#[derive(Default)]
+struct State {
+    running: Option<&'static str>,
+    /// Of a thousand; nothing is known yet below zero.
+    done: i64,
+    /// What came of each kind last, and for which text of the design.
+    ended: Vec<(&'static str, Value)>,
+    /// The files that were made.
+    files: Vec<PathBuf>,
+}
+
+impl Errands {
+    pub(super) fn new(tell: impl Fn() + Send + Sync + 'static) -> Errands {
+        Errands { state: Arc::default(), tell: Arc::new(tell) }
+    }
+
+    /// Sends for something, for text `number` of the design. `false` if something is on its way already.
+    pub(super) fn send(&self, errand: Errand, design: &Path, number: u64, round: u64) -> bool {
+        {
+            let mut state = hold(&self.state);
+            if state.running.is_some() {
+                return false;
+            }
+            STOPS.store(0, Ordering::Relaxed);
+            (state.running, state.done) = (Some(errand.name()), -1);
+        }
+        let (state, tell, design) = (self.state.clone(), self.tell.clone(), design.to_path_buf());
+        tell();
+        thread::spawn(move || {
+            let job = Job { words: errand.words(&design), colored: false, folder: errand.out(&design), stops: &STOPS };
+            let mut total = 0;
+            let ended = guard::watch(&job, &mut |done, all| {
+                total = all.unwrap_or(total);
+                let part = if total > 0 { i64::try_from(done.saturating_mul(1000) / total).unwrap_or(0) } else { -1 };
+                let changed = std::mem::replace(&mut hold(&state).done, part) != part;
+                if changed {
+                    tell();
+                }
+            });
+            let mut result = match ended {
+                Ok(Ended::Said(said)) => match serde_json::from_slice::<Value>(&said.answer) {
+                    Ok(answer) => json!({ "answer": answer }),
+                    Err(_) => json!({ "error": { "what": plain(&said.words) } }),
+                },
+                Ok(Ended::Alone(why)) => json!({ "error": { "what": format!("no second process can be started: {why}") } }),
+                Err(error) => json!({ "error": { "what": error.to_string(), "hint": error.hint() } }),
+            };
+            result["number"] = number.into();
+            result["round"] = round.into();
+            {
+                let mut state = hold(&state);
+                let new = result["answer"]["files"].as_array().into_iter().flatten();
+                let new: Vec<PathBuf> = new.filter_map(|file| Some(file["path"].as_str()?.into())).collect();
+                state.files.retain(|file| !new.contains(file));
+                state.files.extend(new);
+                state.running = None;
+                state.ended.retain(|(name, _)| *name != errand.name());
+                state.ended.push((errand.name(), result));
+            }
+            tell();
+        });
+        true
+    }
+
+    /// Asks it to stop.
+    pub(super) fn stop(&self) {
+        STOPS.fetch_add(1, Ordering::Relaxed);
+    }
+
+    /// One of the files that were made, by its name.
+    pub(super) fn made(&self, name: &str) -> Option<PathBuf> {
+        let state = hold(&self.state);
+        state.files.iter().find(|file| file.file_name().is_some_and(|own| own == name)).cloned()
+    }
+
+    pub(super) fn state(&self) -> Value {
+        let state = hold(&self.state);
+        let ended: serde_json::Map<String, Value> =
+            state.ended.iter().map(|(name, result)| ((*name).into(), result.clone())).collect();
+        json!({ "running": state.running, "done": state.done, "ended": ended })
+    }
+}
+
+fn hold(state: &Mutex<State>) -> std::sync::MutexGuard<'_, State> {
+    state.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// A failure's words without what only a terminal shows.
+fn plain(words: &[u8]) -> String {
+    let text = String::from_utf8_lossy(words);
+    text.trim().trim_start_matches("error: ").to_owned()
+}

@@ -1,0 +1,320 @@
+// The table: holds the state, and lets cloth, hand, selvedge, ticket and tester know of one another.
+
+import { Camera } from './camera.js';
+import { Chalk, handles } from './chalk.js';
+import { Cloth } from './cloth.js';
+import { by, fill, make, once } from './dom.js';
+import { Engine, set } from './engine.js';
+import { deeds, Hand, place, sized } from './hand.js';
+import { Held } from './held.js';
+import { Layouts } from './layouts.js';
+import { Selvedge } from './selvedge.js';
+import { Start } from './start.js';
+import { Tester } from './tester.js';
+import { Ticket } from './ticket.js';
+import { calibrate, distances } from './sight.js';
+import { show, typed } from './units.js';
+
+class Table {
+  constructor(engine) {
+    this.engine = engine;
+    this.state = null;
+    this.camera = new Camera();
+    this.cloth = new Cloth(engine, this.camera);
+    this.held = new Held(engine, this.cloth);
+    this.held.redraw = once(() => this.held.draw());
+    this.chalk = new Chalk(this);
+    this.tester = new Tester(this);
+    this.selvedge = new Selvedge(this);
+    this.layouts = new Layouts(this);
+    this.ticket = new Ticket(this);
+    this.start = new Start(this);
+    this.hand = new Hand(this);
+    handles(by('frame'));
+    this.held.onDraw = () => this.chalk.draw();
+    this.cloth.onDraw = () => this.held.draw();
+    this.cloth.onRest = () => this.rested();
+    this.cloth.onTrouble = (trouble) => this.trouble(trouble);
+    new ResizeObserver(() => this.cloth.resize()).observe(by('surface'));
+    this.cloth.resize();
+    by('files').addEventListener('change', (event) => {
+      this.layAll([...event.target.files]);
+      event.target.value = '';
+    });
+    document.addEventListener('dragover', (event) => event.preventDefault());
+    document.addEventListener('drop', (event) => {
+      event.preventDefault();
+      this.layAll([...event.dataTransfer.files], this.hand.at(event));
+    });
+    document.addEventListener('keydown', (event) => this.keys(event));
+    distances(this);
+  }
+
+  keys(event) {
+    const command = event.ctrlKey || event.metaKey;
+    if (!command || event.target.matches('input, select')) return;
+    if (event.key.toLowerCase() === 'z') this.step_back(event.shiftKey ? 'redo' : 'undo');
+    else if (event.key.toLowerCase() === 'y') this.step_back('redo');
+    else return;
+    event.preventDefault();
+  }
+
+  /** Hears what is new, for as long as the page is open. */
+  async listen() {
+    for (;;) {
+      try {
+        this.take(await this.engine.state(this.state?.seen));
+        this.lost = false;
+      } catch (trouble) {
+        this.trouble(trouble);
+        this.lost = true;
+        await new Promise((done) => setTimeout(done, 1500));
+      }
+    }
+  }
+
+  /** Takes a state, unless a newer one is here. */
+  take(state) {
+    if (this.state && state.seen < this.state.seen && !this.lost) return;
+    const before = this.state;
+    this.state = state;
+    if (state.facts?.tile) this.cloth.take(state.facts, `${state.number}.${state.round}`);
+    if (this.held.entry !== null && !this.held.motif) this.held.drop();
+    if (before && before.number !== state.number && this.held.motif && this.held.copy) this.follow();
+    if (state.error) this.trouble({ message: state.error.what, hint: state.error.hint, line: state.error.line, file: state.file });
+    else if (before?.error || this.lost) by('trouble').hidden = true;
+    this.show();
+    clearTimeout(this.judging);
+    if (state.facts?.tile && !state.error) this.judging = setTimeout(() => this.judge(), 1200);
+  }
+
+  /** After a change the copy in hand may be another one: the nearest of its own. */
+  follow() {
+    const { held, cloth } = this;
+    const [hx, hy] = held.copy.middle;
+    let best = null;
+    for (const spot of held.motif.places) {
+      cloth.facts.images.forEach(([a, b, c, d, e, f], mark) => {
+        const [x, y] = [a * spot[0] + c * spot[1] + e, b * spot[0] + d * spot[1] + f];
+        const [across, shift, down] = cloth.facts.row;
+        const row = cloth.facts.border ? 0 : Math.round((hy - y) / down);
+        const column = Math.round((hx - x - row * shift) / across);
+        const at = [x + row * shift + column * across, y + row * down];
+        const far = Math.hypot(at[0] - hx, at[1] - hy);
+        if (!best || far < best.far) best = { far, mark, middle: at };
+      });
+    }
+    held.copy = { mark: best.mark, middle: best.middle };
+  }
+
+  /** The new pixels are on the cloth. */
+  rested() {
+    const { held } = this;
+    if (held.change && !this.hand.drag) held.change = null;
+    held.layers = null;
+    held.ready();
+    this.tester.draw();
+  }
+
+  /** Looks at the joins when nothing has changed for a while. */
+  judge() {
+    const { errand, number, round } = this.state;
+    const judged = errand.ended.check;
+    if (errand.running || (judged && judged.number === number && judged.round === round)) return;
+    this.engine.send('check').then((state) => this.take(state), () => {});
+  }
+
+  show() {
+    if (!this.state) return;
+    document.title = `${this.state.facts?.name ?? this.state.file} · Seamfast`;
+    this.selvedge.show(this.state);
+    this.ticket.show(this.state);
+    const empty = !this.state.facts?.tile && !this.state.error;
+    document.body.classList.toggle('empty', empty);
+    this.start.show(empty);
+    this.tag();
+    this.chalk.draw();
+  }
+
+  /** Makes changes; `true` if they were made. */
+  async edit(edits, together = null) {
+    if (!edits.length) return false;
+    try {
+      this.take(await this.engine.edit(this.state.number, edits, together));
+      by('trouble').hidden = true;
+      return true;
+    } catch (trouble) {
+      this.held.change = null;
+      this.held.draw();
+      this.trouble(trouble);
+      if (trouble.old) this.take(await this.engine.state());
+      return false;
+    }
+  }
+
+  async step_back(way) {
+    try {
+      this.take(await this.engine[way](this.state.number));
+    } catch (trouble) {
+      this.say(trouble.message);
+    }
+  }
+
+  /** Chooses a copy that was touched, or nothing. */
+  choose(hit) {
+    if (!hit || hit.entry === null) this.held.drop();
+    else if (this.held.entry === hit.entry) this.held.copy = hit;
+    else this.held.take(hit.entry, hit);
+    this.held.draw();
+    this.show();
+  }
+
+  chooseEntry(entry) {
+    const [place] = this.state.facts.motifs[entry].places;
+    const [a, b, c, d, e, f] = this.state.facts.images[0];
+    this.choose({ entry, mark: 0, middle: [a * place[0] + c * place[1] + e, b * place[0] + d * place[1] + f] });
+    const [x, y] = this.held.copy.middle;
+    const [left, top, right, bottom] = this.camera.seen;
+    if (x < left || x > right || y < top || y > bottom) {
+      this.camera.middle = [x, y];
+      this.cloth.moved();
+    }
+  }
+
+  /** One press of an arrow, in print pixels. */
+  step() {
+    return 1;
+  }
+
+  /** The numbers of the motif in hand. */
+  tag() {
+    const tag = by('tag');
+    const { motif, entry } = this.held;
+    if (!motif) return;
+    const { facts } = this.state;
+    const field = (label, id, value, work) =>
+      make('label', {}, make('span', {}, label), make('input', { id, value, size: 9, onchange: (event) => work(event.target.value) }));
+    const at = motif.places[0].map((n) => n / facts.dpi);
+    const change = (values) => this.edit([set('motif', entry, values)]);
+    const deed = (label, name) => make('button', { onclick: () => this.edit(deeds[name](motif, entry, facts.motifs.length)) }, label);
+    const focused = document.activeElement?.id;
+    const typing = focused?.startsWith('tag-') && document.activeElement.value !== document.activeElement.defaultValue;
+    if (typing) return;
+    fill(tag,
+      make('h2', {}, motif.name),
+      field('Width', 'tag-width', show(motif.in[0]), (text) => change({ ...sized(motif, 1), width: typed(text), height: null })),
+      field('Turn °', 'tag-turn', String(motif.turn), (text) => change({ turn: Number(text) || 0 })),
+      field('Across', 'tag-x', show(at[0]), (text) => change({ at: [typed(text), place(facts, motif.places[0], [0, 0])[1]] })),
+      field('Down', 'tag-y', show(at[1]), (text) => change({ at: [place(facts, motif.places[0], [0, 0])[0], typed(text)] })),
+      make('div', { class: 'row' }, deed('Flip', 'flip'), deed('Over', 'forward'), deed('Under', 'back')),
+      make('div', { class: 'row' },
+        make('button', { onclick: () => this.again() }, 'Once more'),
+        make('button', { onclick: () => this.takeOff() }, 'Take off')));
+    if (focused?.startsWith('tag-')) by(focused)?.focus();
+  }
+
+  takeOff() {
+    const { entry, motif } = this.held;
+    this.held.drop();
+    this.edit(deeds.take(motif, entry)).then(() => by('surface').focus());
+  }
+
+  /** The motif in hand once more, beside itself. */
+  async again() {
+    const { motif } = this.held;
+    const { facts } = this.state;
+    const by = (motif.ink[2] - motif.ink[0]) / 2;
+    const { width, height, scale } = motif.written;
+    const values = { file: motif.file, width, height, scale, at: place(facts, motif.places[0], [by, by / 2]), turn: motif.turn || null, flip: motif.flip };
+    if (await this.edit([set('motif', facts.motifs.length, values)])) this.chooseEntry(facts.motifs.length);
+  }
+
+  /** Lays files on the cloth, one after the other; the first where it was dropped. */
+  async layAll(files, at) {
+    for (const file of files) {
+      await this.lay(file, at);
+      at = undefined;
+    }
+  }
+
+  /** Lays a file, or a shipped motif by its name. */
+  async lay(file, at) {
+    const { facts, number } = this.state;
+    const count = facts?.motifs?.length ?? 0;
+    const there = facts?.tile && at
+      ? place(facts, this.camera.toCloth(at), [0, 0])
+      : [`${Math.round((50 + count * 23) % 100)}%`, `${Math.round((50 + count * 31) % 100)}%`];
+    const most = facts?.tile ? facts.block.map((n) => (n / facts.dpi) * 0.6) : [2.5, 5];
+    try {
+      this.take(await this.engine.lay(file, number, [set('motif', count, { file: '$FILE', width: '$WIDTH', at: there })], most));
+      by('trouble').hidden = true;
+      this.chooseEntry(count);
+      by('surface').focus();
+    } catch (trouble) {
+      this.trouble(trouble);
+    }
+  }
+
+  /** Pulls a string: the cloth comes to the place. */
+  pull({ area, what }) {
+    if (area) {
+      const [x, y, width, height] = area;
+      this.camera.middle = [x + width / 2, y + height / 2];
+      this.camera.zoom = Math.max(1, this.camera.zoom);
+      this.cloth.moved();
+      this.tester.set([x + width / 2, y + height / 2]);
+    } else this.say(what);
+  }
+
+  async send(errand) {
+    try {
+      this.take(await this.engine.send(errand));
+    } catch (trouble) {
+      this.trouble(trouble);
+    }
+  }
+
+  trouble({ message, hint, line, file }) {
+    const element = by('trouble');
+    element.hidden = false;
+    fill(element,
+      make('p', {}, file && line ? `${file}, line ${line}: ${message}` : message),
+      hint ? make('p', { class: 'more' }, hint) : null,
+      make('button', { onclick: () => (element.hidden = true) }, 'Close'));
+    element.dataset.live = 'yes';
+  }
+
+  say(text) {
+    by('note').textContent = text;
+  }
+
+  calibrate() {
+    calibrate(this);
+  }
+
+  /** One value typed over a fact. */
+  ask(anchor, { label, old, help }, edits) {
+    const input = make('input', { value: old, 'aria-label': label, size: 14 });
+    const form = make('form', { class: 'asked', onsubmit: async (event) => {
+      event.preventDefault();
+      if (await this.edit(edits(input.value))) form.remove();
+    } }, make('label', {}, label, input), make('p', { class: 'more' }, help), make('div', { class: 'row' }, make('button', { class: 'main' }, 'Set'), make('button', { type: 'button', onclick: () => { form.remove(); by(anchor.id)?.focus(); } }, 'Leave')));
+    form.addEventListener('keydown', (event) => { if (event.key === 'Escape') { form.remove(); by(anchor.id)?.focus(); } });
+    document.querySelectorAll('.asked').forEach((other) => other.remove());
+    by('selvedge').append(form);
+    const box = anchor.getBoundingClientRect();
+    form.style.top = `${Math.max(8, Math.min(box.top, innerHeight - 190))}px`;
+    form.style.left = `${Math.min(box.left + 24, innerWidth - 280)}px`;
+    input.focus();
+    input.select();
+  }
+}
+
+// The secret stands behind the # and is kept for this tab only.
+if (location.hash.length > 1) {
+  sessionStorage.setItem('seamfast-key', location.hash.slice(1));
+  history.replaceState(null, '', '/');
+}
+const table = new Table(new Engine(sessionStorage.getItem('seamfast-key') ?? ''));
+globalThis.seamfast = table;
+table.listen();

@@ -1,0 +1,130 @@
+// Chalk on the cloth: lines of tile, block, halves and thirds; rulers along two edges; the frame of the motif in hand.
+
+import { by, make } from './dom.js';
+import { ruling } from './units.js';
+
+const DEEP = 22;
+
+export class Chalk {
+  constructor(table) {
+    this.table = table;
+    this.context = by('chalk').getContext('2d');
+    /** 0 is none, 1 tile and block, 2 halves and thirds as well. */
+    this.lines = 0;
+    this.frame = by('frame');
+  }
+
+  draw() {
+    const { context } = this;
+    const { cloth } = this.table;
+    const { camera, facts } = cloth;
+    if (context.canvas.width !== camera.size[0] || context.canvas.height !== camera.size[1]) {
+      [context.canvas.width, context.canvas.height] = camera.size;
+    }
+    context.clearRect(0, 0, ...camera.size);
+    if (!facts?.tile) return;
+    if (this.lines) this.grid(context, camera, facts);
+    this.ruler(context, camera, facts, 0);
+    this.ruler(context, camera, facts, 1);
+    this.frames();
+  }
+
+  /** Lines at every so many print pixels, from the tile's corner. */
+  grid(context, camera, facts) {
+    const [w, h] = facts.tile.px;
+    const [bw, bh] = facts.block;
+    const rows = [[[w, h], 2, []], [[bw, bh], 1, [10, 6]]];
+    if (this.lines > 1) rows.push([[bw / 2, bh / 2], 1, [3, 5]], [[bw / 3, bh / 3], 1, [1, 5]]);
+    for (const [step, width, dash] of rows.reverse()) {
+      for (const [color, wide] of [['#1f2d4d99', width + 2], ['#ffffff', width]]) {
+        context.strokeStyle = color;
+        context.lineWidth = wide * devicePixelRatio;
+        context.setLineDash(color === '#ffffff' ? dash.map((n) => n * devicePixelRatio) : []);
+        context.beginPath();
+        for (const axis of [0, 1]) {
+          const [low, high] = [camera.seen[axis], camera.seen[axis + 2]];
+          if ((high - low) / step[axis] > 200) continue;
+          for (let n = Math.ceil(low / step[axis]); n * step[axis] <= high; n++) {
+            const at = Math.round(camera.toScreen([n * step[0], n * step[1]])[axis]);
+            if (axis === 0) context.moveTo(at, 0), context.lineTo(at, camera.size[1]);
+            else context.moveTo(0, at), context.lineTo(camera.size[0], at);
+          }
+        }
+        context.stroke();
+      }
+    }
+    context.setLineDash([]);
+  }
+
+  /** A ruler along the lower or the right edge, in the person's unit from the tile's corner. */
+  ruler(context, camera, facts, axis) {
+    const deep = DEEP * devicePixelRatio;
+    const px = camera.scale[axis] * facts.dpi;
+    const { inches, step, unit } = ruling(px / devicePixelRatio);
+    const long = camera.size[axis];
+    context.fillStyle = 'rgba(255, 255, 255, 0.86)';
+    if (axis === 0) context.fillRect(0, camera.size[1] - deep, long, deep);
+    else context.fillRect(camera.size[0] - deep, 0, deep, long - deep);
+    context.fillStyle = context.strokeStyle = '#3a332c';
+    context.lineWidth = devicePixelRatio;
+    context.font = `${11 * devicePixelRatio}px system-ui, sans-serif`;
+    const zero = camera.toScreen([0, 0])[axis];
+    const each = inches * px;
+    context.beginPath();
+    for (let n = Math.floor(-zero / each); zero + n * each < long; n++) {
+      for (let part = 0; part < 10; part++) {
+        const at = Math.round(zero + (n + part / 10) * each) + 0.5;
+        const tick = (part === 0 ? 9 : part === 5 ? 6 : 3) * devicePixelRatio;
+        if (axis === 0) context.moveTo(at, camera.size[1] - deep), context.lineTo(at, camera.size[1] - deep + tick);
+        else if (at < long - deep) context.moveTo(camera.size[0] - deep, at), context.lineTo(camera.size[0] - deep + tick, at);
+      }
+      const text = `${Number((n * step).toFixed(3))}${n === 0 && axis === 0 ? ` ${unit}` : ''}`;
+      const at = zero + n * each + 3 * devicePixelRatio;
+      if (axis === 0) context.fillText(text, at, camera.size[1] - 4 * devicePixelRatio);
+      else if (at < long - 2 * deep) {
+        context.save();
+        context.translate(camera.size[0] - 4 * devicePixelRatio, at);
+        context.rotate(Math.PI / 2);
+        context.fillText(text, 0, 0);
+        context.restore();
+      }
+    }
+    context.stroke();
+  }
+
+  /** The frame with its handles around the copy in hand. */
+  frames() {
+    const { held, cloth } = this.table;
+    const { motif, copy } = held;
+    const shown = Boolean(motif?.ink && copy);
+    this.frame.hidden = !shown;
+    by('tag').hidden = !shown;
+    if (!shown) return;
+    const change = held.change ?? { move: [0, 0], turn: 0, size: 1 };
+    const image = cloth.facts.images[copy.mark];
+    const corners = [[0, 1], [2, 1], [2, 3], [0, 3]].map(([i, j]) => {
+      const [x, y] = [motif.ink[i] * change.size, motif.ink[j] * change.size];
+      return [image[0] * x + image[2] * y, image[1] * x + image[3] * y];
+    });
+    const middle = held.middle(change);
+    const [xs, ys] = [0, 1].map((axis) => corners.map((corner) => corner[axis] + middle[axis]));
+    const a = cloth.camera.toScreen([Math.min(...xs), Math.min(...ys)]).map((n) => n / devicePixelRatio);
+    const b = cloth.camera.toScreen([Math.max(...xs), Math.max(...ys)]).map((n) => n / devicePixelRatio);
+    const { style } = this.frame;
+    [style.left, style.top, style.width, style.height] = [a[0], a[1], b[0] - a[0], b[1] - a[1]].map((n) => `${n}px`);
+    this.frame.classList.toggle('turning', change.turn !== 0);
+    const tag = by('tag');
+    const [width, height] = cloth.camera.size.map((n) => n / devicePixelRatio);
+    const left = b[0] + 18 + tag.offsetWidth < width - DEEP ? b[0] + 18 : a[0] - 18 - tag.offsetWidth;
+    tag.style.left = `${Math.min(Math.max(8, left), Math.max(8, width - tag.offsetWidth - DEEP - 8))}px`;
+    tag.style.top = `${Math.min(Math.max(8, a[1]), Math.max(8, height - tag.offsetHeight - DEEP - 8))}px`;
+  }
+}
+
+/** The four corners and the turning knob, once. */
+export function handles(frame) {
+  for (const corner of ['nw', 'ne', 'se', 'sw']) {
+    frame.append(make('span', { class: `handle ${corner}`, 'data-grip': 'size', title: 'Drag to size' }));
+  }
+  frame.append(make('span', { class: 'handle knob', 'data-grip': 'turn', title: 'Drag to turn; with Shift in steps of 15°' }));
+}

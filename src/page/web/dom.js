@@ -1,0 +1,52 @@
+// Small helps with the document.
+
+/** The element with an id. */
+export const by = (id) => document.getElementById(id);
+
+/** Makes an element: attributes, listeners (`onclick`), and children, which are nodes or text. */
+export function make(tag, attributes = {}, ...children) {
+  const element = document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes)) {
+    if (name.startsWith('on')) element.addEventListener(name.slice(2), value);
+    else if (value === true) element.setAttribute(name, '');
+    else if (value !== false && value !== null && value !== undefined) element.setAttribute(name, value);
+  }
+  element.append(...children.filter((child) => child !== null && child !== undefined));
+  return element;
+}
+
+/** Puts new children in the place of the old ones, unless they would look the same. */
+export function fill(element, ...children) {
+  const next = make(element.tagName);
+  next.append(...children.filter((child) => child !== null && child !== undefined));
+  if (next.innerHTML !== element.innerHTML || element.dataset.live) element.replaceChildren(...next.childNodes);
+}
+
+/** A canvas that holds straight RGBA. */
+export function picture(data, [width, height]) {
+  const canvas = make('canvas', { width, height });
+  canvas.getContext('2d').putImageData(new ImageData(data, width, height), 0, 0);
+  return canvas;
+}
+
+/** Calls `work` at the next frame, once, however often it is asked. */
+export function once(work) {
+  let asked = false;
+  return () => {
+    if (asked) return;
+    asked = true;
+    requestAnimationFrame(() => {
+      asked = false;
+      work();
+    });
+  };
+}
+
+/** Calls `work` when nobody has asked for so many milliseconds. */
+export function rested(milliseconds, work) {
+  let timer;
+  return () => {
+    clearTimeout(timer);
+    timer = setTimeout(work, milliseconds);
+  };
+}

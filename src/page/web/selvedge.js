@@ -1,0 +1,166 @@
+// The selvedge: the strip along the cloth's edge with its facts, each of which is also what changes it; its inks;
+// its motifs; and the strings that hang where something is to be looked at.
+
+import { by, fill, make } from './dom.js';
+import { move, set } from './engine.js';
+import { chooseUnit, showBoth, theUnit, typed, units } from './units.js';
+
+export class Selvedge {
+  constructor(table) {
+    this.table = table;
+    this.element = by('selvedge');
+    this.name = make('h1', {});
+    this.dots = make('ol', { class: 'dots', 'aria-label': 'Inks' });
+    this.facts = make('div', { class: 'facts' });
+    this.motifs = make('ol', { class: 'motifs' });
+    this.strings = make('ul', { class: 'strings', 'aria-label': 'Strings: what to look at' });
+    this.undo = this.button('Undo', () => table.step_back('undo'), 'Ctrl Z');
+    this.redo = this.button('Redo', () => table.step_back('redo'), 'Ctrl Shift Z');
+    this.element.append(
+      make('div', { class: 'weave', 'aria-hidden': 'true' }),
+      make('div', { class: 'strip' },
+        this.name, this.dots, this.facts,
+        make('div', { class: 'row' }, this.undo, this.redo),
+        make('h2', {}, 'Motifs'), this.motifs,
+        make('button', { class: 'wide', onclick: () => by('files').click() }, 'Lay another motif …'),
+        make('h2', {}, 'Strings'), this.strings),
+    );
+  }
+
+  button(label, work, keys) {
+    return make('button', { onclick: work, title: keys ?? false }, label);
+  }
+
+  /** Shows a state. */
+  show(state) {
+    const { facts } = state;
+    this.undo.disabled = !state.undo;
+    this.redo.disabled = !state.redo;
+    this.name.textContent = facts?.name ?? state.file.replace(/\.toml$/, '');
+    if (!facts?.tile) {
+      fill(this.facts, make('p', {}, 'No motif lies here yet.'));
+      fill(this.motifs);
+      fill(this.dots);
+      fill(this.strings);
+      return;
+    }
+    this.showInks(facts);
+    this.showFacts(facts);
+    this.showMotifs(facts);
+    this.showStrings(state);
+  }
+
+  showInks({ inks, ground }) {
+    const dot = (ink, number) => {
+      const mark = make('li', { title: ink.color ?? ink.name });
+      const spot = make('span', { class: 'dot' }, String(number + 1));
+      spot.style.background = ink.color ?? 'linear-gradient(135deg, #1f2d4d, #d8a72a)';
+      spot.style.color = light(ink.color) ? '#1f2d4d' : '#ffffff';
+      mark.append(spot, make('span', { class: 'unseen' }, ink.color ?? ink.name));
+      return mark;
+    };
+    const shown = inks.filter((ink) => ink.color !== ground).slice(0, 12);
+    this.dots.dataset.live = 'yes';
+    fill(this.dots, ...shown.map(dot));
+  }
+
+  showFacts(facts) {
+    const { table } = this;
+    const { written } = facts;
+    const fact = (label, value, more, work, id) =>
+      make('button', { class: 'fact', id, onclick: work },
+        make('span', { class: 'label' }, label), make('span', { class: 'value' }, value), more ? make('span', { class: 'more' }, more) : null);
+    const size = written.tile ? 'tile' : 'block';
+    const gap = Math.max(...facts.tile.um.map(Math.abs));
+    const left = gap < 0.05 ? 'exact' : `${gap.toFixed(0)} µm over a tile, ${Math.max(...facts.tile.mm_per_10_m.map(Math.abs)).toFixed(2)} mm in 10 m`;
+    const ask = (id, label, old, help, make_edit) => () => table.ask(by(id), { label, old, help }, make_edit);
+    const values = [
+      fact('Layout', facts.layout, null, () => table.layouts.toggle(), 'fact-layout'),
+      fact('Tile', showBoth(facts.tile.in), `${facts.tile.px[0]} × ${facts.tile.px[1]} px · ${left}`,
+        ask('fact-tile', 'Tile', facts.tile.in.map((n) => Number(n.toFixed(4))).join(' x ') + ' in', 'for example 8in, 20 x 25 cm or 2048px',
+          (text) => [set('repeat', null, { tile: typed(text), block: null })]), 'fact-tile'),
+      fact('Block', showBoth(facts.block.map((n) => n / facts.dpi)), size === 'block' ? 'as it is written; the tile follows' : 'follows from the tile',
+        ask('fact-block', 'Block', written.block ?? facts.block.map((n) => Number((n / facts.dpi).toFixed(4))).join(' x ') + ' in', 'the smallest part that repeats, for example 4 x 8 in',
+          (text) => [set('repeat', null, { block: typed(text), tile: null })]), 'fact-block'),
+      fact('Print', `${Number(facts.dpi.toFixed(3))} dpi`, facts.copies === 1 ? '1 copy on the tile' : `${facts.copies} copies on the tile`,
+        ask('fact-dpi', 'Resolution', String(Number(facts.dpi.toFixed(3))), '150 is usual for cloth, 300 for paper',
+          (text) => [set('deliver', 0, { dpi: Number(text) || text.trim() })]), 'fact-dpi'),
+      fact('Ground', facts.ground ?? 'none', null,
+        ask('fact-ground', 'Ground', facts.ground ?? 'none', 'a color such as #f3eee3 or linen, or none',
+          (text) => [set('', null, { ground: text.trim() })]), 'fact-ground'),
+    ];
+    const chosen = units.map((name) => {
+      const button = make('button', { 'aria-pressed': String(name === theUnit()), onclick: () => { chooseUnit(name); table.show(); } }, name);
+      return button;
+    });
+    const focused = document.activeElement?.id;
+    this.facts.dataset.live = 'yes';
+    fill(this.facts, ...values, make('div', { class: 'row units', role: 'group', 'aria-label': 'Unit' }, ...chosen));
+    if (focused?.startsWith('fact-')) by(focused)?.focus();
+    const swatch = make('span', { class: 'dot ground' });
+    if (facts.ground) swatch.style.background = facts.ground;
+    by('fact-ground').append(swatch);
+  }
+
+  showMotifs({ motifs }) {
+    const { table } = this;
+    const own = (motif, entry) => {
+      const held = table.held.entry === entry;
+      const button = make('button', { 'aria-pressed': String(held), onclick: () => table.chooseEntry(entry) },
+        make('span', { class: 'value' }, motif.name ?? motif.file), make('span', { class: 'more' }, motif.in ? showBoth(motif.in) : ''));
+      button.addEventListener('keydown', (event) => {
+        const to = { ArrowUp: entry - 1, ArrowDown: entry + 1 }[event.key];
+        if (to === undefined || !event.altKey || to < 0 || to >= motifs.length) return;
+        event.preventDefault();
+        table.edit([move('motif', entry, to)]);
+      });
+      return make('li', {}, button);
+    };
+    const at = [...this.motifs.querySelectorAll('button')].indexOf(document.activeElement);
+    this.motifs.dataset.live = 'yes';
+    fill(this.motifs, ...motifs.map(own));
+    if (at >= 0) this.motifs.querySelectorAll('button')[Math.min(at, motifs.length - 1)]?.focus();
+  }
+
+  /** The strings: faults, then findings, then what the design warns of. Pulling one takes the cloth there. */
+  showStrings(state) {
+    const { table } = this;
+    const strings = stringsOf(state);
+    const hung = strings.map((string) =>
+      make('li', { class: string.severity },
+        make('button', { onclick: () => table.pull(string) },
+          make('span', { class: 'value' }, string.what), string.remedy ? make('span', { class: 'more' }, string.remedy) : null)));
+    this.strings.dataset.live = 'yes';
+    const judged = state.errand.ended.check;
+    const fresh = judged && judged.number === state.number && judged.round === state.round;
+    const verdict = judged?.answer?.files?.[0]?.verdict;
+    const none = fresh && verdict
+      ? `Both joins were looked at: ${verdict}${hung.length ? '' : ', and nothing hangs here'}.`
+      : state.errand.running === 'check' ? 'Every pixel of the joins is looked at …' : null;
+    fill(this.strings, ...hung, none ? make('li', { class: `verdict ${fresh ? verdict : ''}` }, none) : null);
+  }
+}
+
+/** What hangs at the selvedge, worst first. */
+export function stringsOf(state) {
+  const strings = [];
+  const file = state.errand.ended.check?.answer?.files?.[0];
+  for (const join of file?.joins ?? []) {
+    for (const fault of join.faults) strings.push({ severity: 'fault', what: fault.message, remedy: fault.remedy, area: [fault.x, fault.y, fault.width, fault.height] });
+  }
+  for (const finding of file?.findings ?? []) {
+    if (finding.accepted) continue;
+    const area = finding.x === undefined || finding.x === null ? null : [finding.x, finding.y, finding.width, finding.height];
+    strings.push({ severity: finding.severity, what: finding.message, remedy: finding.remedy, area });
+  }
+  for (const what of state.facts?.warnings ?? []) strings.push({ severity: 'warning', what, remedy: null, area: null });
+  const order = { fault: 0, error: 0, warning: 1, note: 2 };
+  return strings.sort((a, b) => (order[a.severity] ?? 3) - (order[b.severity] ?? 3));
+}
+
+/** Whether dark letters are read better on a color (relative luminance, WCAG 2.2). */
+function light(color) {
+  if (!color) return false;
+  const [r, g, b] = [1, 3, 5].map((at) => parseInt(color.slice(at, at + 2), 16) / 255).map((c) => (c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4));
+  return 0.2126 * r + 0.7152 * g + 0.0722 * b > 0.35;
+}

@@ -1,0 +1,56 @@
+// How far the person stands from the cloth, and how large their screen really is.
+
+import { by, make } from './dom.js';
+import { isMeasured, measured, screenDpi } from './units.js';
+
+/** ISO/IEC 7810 ID-1: a bank card, in millimetres. */
+const CARD = [85.6, 53.98];
+/** A screen is looked at from here, in metres (common practice, no source). */
+const ARM = 0.6;
+
+/** The buttons of the distances. */
+export function distances(table) {
+  const { camera, cloth } = table;
+  const to = (zoom) => () => {
+    if (!cloth.facts?.tile) return;
+    camera.zoomTo(zoom());
+    cloth.moved();
+  };
+  const truly = () => screenDpi() / cloth.facts.dpi;
+  const whole = () => {
+    if (!cloth.facts?.tile) return;
+    camera.show([0, 0, ...cloth.facts.tile.px]);
+    cloth.moved();
+  };
+  by('distance').append(
+    make('button', { onclick: whole, title: 'The tile, whole' }, 'Tile'),
+    make('button', { onclick: to(() => (truly() * ARM) / 3), title: 'As it looks from three metres away' }, '3 m'),
+    make('button', { onclick: () => { to(truly)(); if (!isMeasured()) calibrate(table); }, title: 'As large as it will be printed' }, 'True size'),
+    make('button', { onclick: to(() => 1), title: 'Each print pixel one pixel of the screen' }, 'Pixels'),
+    make('button', { onclick: () => { table.chalk.lines = (table.chalk.lines + 1) % 3; table.chalk.draw(); table.say(['No chalk lines.', 'Chalk lines: tile and block.', 'Chalk lines: halves and thirds.'][table.chalk.lines]); }, title: 'Lines of tile and block, then of halves and thirds, then none' }, 'Chalk'),
+    make('button', { onclick: () => table.tester.toggle(), title: 'The magnifier: every join and string in turn' }, 'Linen tester'));
+}
+
+/** Lays a bank card on the screen and makes its picture as large. */
+export function calibrate(table) {
+  const dialog = by('card');
+  let px = screenDpi() / 25.4 / devicePixelRatio;
+  const card = make('div', { class: 'card', 'aria-hidden': 'true' });
+  const fit = () => {
+    [card.style.width, card.style.height] = CARD.map((side) => `${side * px}px`);
+  };
+  const slide = make('input', { type: 'range', min: 2, max: 12, step: 0.005, value: px, 'aria-label': 'Size of the card on the screen', oninput: (event) => { px = Number(event.target.value); fit(); } });
+  const done = () => {
+    measured(px * devicePixelRatio);
+    dialog.close();
+    table.camera.zoomTo(screenDpi() / table.cloth.facts.dpi);
+    table.cloth.moved();
+  };
+  fit();
+  dialog.replaceChildren(
+    make('h2', { id: 'card-title' }, 'How large is your screen?'),
+    make('p', {}, 'Lay a bank card on the screen and slide until the picture is as large (85.60 × 53.98 mm, ISO/IEC 7810 ID-1). It is kept for this browser.'),
+    card, slide,
+    make('div', { class: 'row' }, make('button', { class: 'main', onclick: done }, 'As large'), make('button', { onclick: () => dialog.close() }, 'Leave it')));
+  dialog.showModal();
+}

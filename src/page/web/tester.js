@@ -1,0 +1,167 @@
+// The linen tester: the folding magnifier of the cloth trade. It shows print pixels, large and square, with the joins.
+
+import { by, make, picture } from './dom.js';
+import { stringsOf } from './selvedge.js';
+import { ruling, show } from './units.js';
+
+const SIDE = 304;
+const EDGE = 22;
+const POWERS = [8, 16, 32];
+
+export class Tester {
+  constructor(table) {
+    this.table = table;
+    this.element = by('tester');
+    this.power = 8;
+    this.at = null;
+    this.stop = -1;
+    this.canvas = make('canvas', { role: 'img', 'aria-label': 'Print pixels' });
+    this.place = make('p', { class: 'place', 'aria-live': 'polite' });
+    const powers = POWERS.map((power) => make('button', { onclick: () => this.look(power), 'data-power': power }, `${power} ×`));
+    this.element.append(
+      make('div', { class: 'row head' }, make('h2', {}, 'Linen tester'), make('button', { onclick: () => this.fold() }, 'Fold')),
+      this.canvas, this.place,
+      make('div', { class: 'row' }, ...powers,
+        make('button', { onclick: () => this.step(-1), title: 'The join or string before' }, '‹ Back'),
+        make('button', { onclick: () => this.step(1), title: 'The next join or string' }, 'Next ›')));
+    this.canvas.addEventListener('pointerdown', (event) => this.drag(event));
+    this.element.addEventListener('keydown', (event) => {
+      const by = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[event.key];
+      if (by && this.at) {
+        this.set([this.at[0] + by[0], this.at[1] + by[1]]);
+        event.preventDefault();
+      } else if (event.key === 'Escape') this.fold();
+    });
+  }
+
+  /** Sets it down on a place in print pixels. */
+  set(at) {
+    if (!this.table.cloth.facts?.tile) return;
+    this.element.hidden = false;
+    this.at = at.map(Math.floor);
+    this.draw();
+  }
+
+  look(power) {
+    this.power = power;
+    this.draw();
+  }
+
+  fold() {
+    this.element.hidden = true;
+    this.table.show();
+  }
+
+  toggle() {
+    if (!this.element.hidden) return this.fold();
+    this.step(1);
+  }
+
+  /** Where there is something to see: the corner, the joins, the strings. */
+  stops() {
+    const { facts } = this.table.state;
+    const [w, h] = facts.tile.px;
+    const joins = facts.border ? [[0, h / 2, 'the left-right join']] : [[0, 0, 'the corner'], [0, h / 2, 'the left-right join'], [w / 2, 0, 'the top-bottom join']];
+    const strings = stringsOf(this.table.state).filter((string) => string.area);
+    return [...joins, ...strings.map(({ area, what }) => [area[0] + area[2] / 2, area[1] + area[3] / 2, what])];
+  }
+
+  step(by) {
+    const stops = this.stops();
+    this.stop = (this.stop + by + stops.length) % stops.length;
+    const [x, y, what] = stops[this.stop];
+    this.what = what;
+    this.set([x, y]);
+    this.what = null;
+    this.table.say(`The linen tester lies on ${what}.`);
+  }
+
+  drag(event) {
+    this.canvas.setPointerCapture(event.pointerId);
+    let last = [event.clientX, event.clientY];
+    const moved = (event) => {
+      const by = [event.clientX - last[0], event.clientY - last[1]].map((n) => Math.round((n * devicePixelRatio) / this.power));
+      if (!by[0] && !by[1]) return;
+      last = [event.clientX, event.clientY];
+      this.set([this.at[0] - by[0], this.at[1] - by[1]]);
+    };
+    this.canvas.addEventListener('pointermove', moved);
+    const end = () => this.canvas.removeEventListener('pointermove', moved);
+    this.canvas.addEventListener('pointerup', end, { once: true });
+    this.canvas.addEventListener('pointercancel', end, { once: true });
+  }
+
+  async draw() {
+    const { table, canvas, power } = this;
+    const { facts } = table.cloth;
+    if (this.element.hidden || !this.at || !facts?.tile) return;
+    for (const button of this.element.querySelectorAll('[data-power]')) button.setAttribute('aria-pressed', String(Number(button.dataset.power) === power));
+    const side = Math.round(SIDE * devicePixelRatio);
+    const edge = Math.round(EDGE * devicePixelRatio);
+    const count = Math.ceil((side - 2 * edge) / power);
+    const [x, y] = this.at.map((n) => n - Math.floor(count / 2));
+    const version = table.cloth.version;
+    const key = `${version} ${x} ${y} ${count}`;
+    const { data } = await table.engine.pixels({ window: [x, y, count, count] }).catch(() => ({}));
+    if (!data || version !== table.cloth.version) return;
+    [canvas.width, canvas.height] = [side, side];
+    canvas.style.width = canvas.style.height = `${SIDE}px`;
+    canvas.dataset.rest = key;
+    const context = canvas.getContext('2d');
+    context.fillStyle = '#ffffff';
+    context.fillRect(0, 0, side, side);
+    context.imageSmoothingEnabled = false;
+    context.save();
+    context.beginPath();
+    context.rect(edge, edge, side - 2 * edge, side - 2 * edge);
+    context.clip();
+    context.drawImage(picture(data, [count, count]), edge, edge, count * power, count * power);
+    this.joins(context, [x, y], count, edge, facts);
+    context.restore();
+    this.scale(context, [x, y], edge, side, facts);
+    const [tx, ty] = facts.tile.px;
+    const mod = (n, by) => ((n % by) + by) % by;
+    const here = [mod(this.at[0], tx), mod(this.at[1], ty)];
+    this.place.textContent = `x ${here[0]}, y ${here[1]} px · ${show(here[0] / facts.dpi)}, ${show(here[1] / facts.dpi)}`;
+  }
+
+  /** Chalk beside the joins, never on the pixels that are looked at. */
+  joins(context, from, count, edge, facts) {
+    context.fillStyle = '#a8402f';
+    for (const axis of facts.border ? [0] : [0, 1]) {
+      const step = facts.tile.px[axis];
+      for (let n = Math.ceil(from[axis] / step); n * step <= from[axis] + count; n++) {
+        const at = edge + (n * step - from[axis]) * this.power;
+        const long = count * this.power;
+        const thick = Math.max(1, Math.round(devicePixelRatio));
+        for (let dash = 0; dash < long; dash += 12) {
+          if (axis === 0) context.fillRect(at - thick / 2, edge + dash, thick, 5);
+          else context.fillRect(edge + dash, at - thick / 2, 5, thick);
+        }
+      }
+    }
+  }
+
+  /** The graduated edge, in the person's unit. */
+  scale(context, from, edge, side, facts) {
+    const px = facts.dpi * this.power;
+    const { inches, step } = ruling(px / devicePixelRatio);
+    context.strokeStyle = context.fillStyle = '#3a332c';
+    context.lineWidth = 1;
+    context.font = `${10 * devicePixelRatio}px system-ui, sans-serif`;
+    context.strokeRect(edge - 0.5, edge - 0.5, side - 2 * edge + 1, side - 2 * edge + 1);
+    context.beginPath();
+    for (const axis of [0, 1]) {
+      const each = (inches * px) / 10;
+      const start = (from[axis] / facts.dpi / inches) * 10;
+      for (let n = Math.ceil(start); (n - start) * each < side - 2 * edge; n++) {
+        const at = Math.round(edge + (n - start) * each) + 0.5;
+        const tick = edge - (n % 10 === 0 ? 9 : n % 5 === 0 ? 6 : 3) * devicePixelRatio;
+        if (axis === 0) context.moveTo(at, edge), context.lineTo(at, tick);
+        else context.moveTo(edge, at), context.lineTo(tick, at);
+        if (axis === 0 && n % 10 === 0) context.fillText(String(Number(((n / 10) * step).toFixed(3))), at + 2, edge - 10 * devicePixelRatio);
+      }
+    }
+    context.stroke();
+  }
+}

@@ -1,0 +1,90 @@
+// The mill ticket: what leaves the house. Files, size, resolution, proven or not.
+
+import { by, fill, make } from './dom.js';
+import { set } from './engine.js';
+import { showBoth } from './units.js';
+
+const KINDS = { svg: 'vector, every copy', png: 'pixels, lossless', tiff: 'pixels, lossless, for print', jpeg: 'pixels, small', pdf: 'vector, true size', 'pattern-svg': 'a swatch for another program', 'pattern-pdf': 'a swatch, as PDF', 'plain-svg': 'plain paths, cut at the edge' };
+
+export class Ticket {
+  constructor(table) {
+    this.table = table;
+    this.element = by('ticket');
+    this.open = false;
+    this.body = make('div', { class: 'body', id: 'ticket-body' });
+    this.head = make('button', { class: 'head', 'aria-expanded': 'false', 'aria-controls': 'ticket-body', onclick: () => { this.open = !this.open; this.show(table.state); } });
+    this.element.append(this.head, this.body);
+  }
+
+  show(state) {
+    const { facts, errand } = state;
+    this.element.hidden = !facts?.tile;
+    if (!facts?.tile) return;
+    const made = errand.ended.make;
+    const fresh = made?.answer && made.number === state.number && made.round === state.round;
+    const word = errand.running === 'make' ? 'being made …' : fresh ? 'delivered and proven' : 'Deliver';
+    fill(this.head, make('span', { class: 'value' }, 'Mill ticket'), make('span', { class: `more ${fresh ? 'proven' : ''}` }, word));
+    this.head.setAttribute('aria-expanded', String(this.open));
+    this.body.hidden = !this.open;
+    if (!this.open) return;
+    const boxes = Object.entries(KINDS).map(([kind, about]) =>
+      make('label', { class: 'kind' },
+        make('input', { type: 'checkbox', checked: facts.kinds.includes(kind), disabled: Boolean(errand.running), onchange: (event) => this.kind(kind, event.target.checked) }),
+        make('span', { class: 'value' }, kind), make('span', { class: 'more' }, about)));
+    this.body.dataset.live = 'yes';
+    const focused = [...this.body.querySelectorAll('input, button')].indexOf(document.activeElement);
+    fill(this.body,
+      make('p', {}, `${facts.name}: ${showBoth(facts.tile.in)}, ${facts.tile.px[0]} × ${facts.tile.px[1]} px at ${Number(facts.dpi.toFixed(3))} dpi. Upload it as a straight repeat: its ${facts.layout} is built in.`),
+      make('fieldset', {}, make('legend', {}, 'Files'), ...boxes),
+      make('div', { class: 'row' },
+        make('button', { class: 'main', disabled: Boolean(errand.running), onclick: () => this.table.send('make') }, 'Deliver'),
+        make('button', { disabled: Boolean(errand.running), onclick: () => this.table.send({ proof: { cloth: '54inx1yd' } }) }, 'Proof page and cloth'),
+        errand.running ? make('button', { onclick: () => this.table.engine.stop() }, 'Stop') : null),
+      errand.running ? progress(errand) : null,
+      ...['make', 'proof'].map((kind) => this.result(kind, errand.ended[kind], state)));
+    if (focused >= 0) this.body.querySelectorAll('input, button')[focused]?.focus();
+  }
+
+  /** What came of it. */
+  result(kind, ended, state) {
+    if (!ended) return null;
+    if (ended.error) {
+      return make('div', { class: 'wrong' }, make('p', {}, ended.error.what), ended.error.hint ? make('p', { class: 'more' }, ended.error.hint) : null);
+    }
+    const fresh = ended.number === state.number && ended.round === state.round;
+    const files = ended.answer.files ?? [];
+    const name = (path) => path.split(/[\\/]/).pop();
+    const proven = kind === 'make' ? 'Each was read back from the disk by another reader, and is what was painted.' : 'Open the page in a browser; it needs nothing else.';
+    return make('div', { class: 'made' },
+      make('p', {}, fresh ? proven : 'The design was changed since; these are of the one before.'),
+      make('ul', {}, ...files.map((file) => make('li', {},
+        make('button', { onclick: () => this.take(name(file.path)) }, name(file.path)), make('span', { class: 'more' }, ` ${size(file.bytes)}`)))),
+      make('p', { class: 'more' }, 'They also lie in the folder out beside the design.'));
+  }
+
+  kind(kind, wanted) {
+    const { kinds } = this.table.state.facts;
+    const next = wanted ? [...kinds, kind] : kinds.filter((one) => one !== kind);
+    if (next.length) this.table.edit([set('deliver', 0, { as: next })]);
+    else this.show(this.table.state);
+  }
+
+  /** Saves a file through the browser. */
+  async take(name) {
+    try {
+      const address = URL.createObjectURL(await this.table.engine.made(name));
+      make('a', { href: address, download: name }).click();
+      setTimeout(() => URL.revokeObjectURL(address), 60000);
+    } catch (trouble) {
+      this.table.trouble(trouble);
+    }
+  }
+}
+
+function progress({ done, running }) {
+  const bar = make('progress', { max: 1000, 'aria-label': running });
+  if (done >= 0) bar.value = done;
+  return bar;
+}
+
+const size = (bytes) => (bytes < 1e6 ? `${Math.ceil(bytes / 1e3)} kB` : `${(bytes / 1e6).toFixed(1)} MB`);

@@ -1,0 +1,51 @@
+// Lengths as a person reads and writes them.
+
+const PER_INCH = { in: 1, cm: 2.54, mm: 25.4 };
+const DIGITS = { in: 3, cm: 2, mm: 1 };
+const CSS_PX = 96;
+
+let unit = localStorage.getItem('seamfast-unit') ?? (/^en-US/.test(navigator.language) ? 'in' : 'cm');
+/** Device pixels in a millimetre of this screen, when a person has measured it. */
+let screenPx = Number(localStorage.getItem('seamfast-screen')) || null;
+
+export const units = Object.keys(PER_INCH);
+export const theUnit = () => unit;
+
+export function chooseUnit(name) {
+  unit = name;
+  localStorage.setItem('seamfast-unit', name);
+}
+
+const trim = (text) => (text.includes('.') ? text.replace(/\.?0+$/, '') : text);
+
+/** Inches in the person's unit, to be read. */
+export const show = (inches, digits = DIGITS[unit]) => `${trim((inches * PER_INCH[unit]).toFixed(digits))} ${unit}`;
+
+/** Two sides, to be read. */
+export const showBoth = ([width, height]) => `${show(width).replace(/ \w+$/, '')} × ${show(height)}`;
+
+/** Inches as a design has them: so exact that a whole pixel stays one. */
+export const written = (inches) => `${trim((inches * PER_INCH[unit]).toFixed(DIGITS[unit] + 3))}${unit}`;
+
+/** Inches rounded as a person would write them. */
+export const rough = (inches) => `${trim((inches * PER_INCH[unit]).toFixed(DIGITS[unit]))}${unit}`;
+
+/** What a person typed, with their unit where they gave none. */
+export const typed = (text) => (/^\s*-?[\d.,/ ]+\s*$/.test(text) ? `${text.trim()}${unit}` : text.trim());
+
+/** How many inches of the unit a ruler's numbers stand apart, for so many device pixels an inch. */
+export function ruling(pxPerInch) {
+  const per = PER_INCH[unit];
+  const steps = [0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500];
+  const step = steps.find((step) => (step / per) * pxPerInch >= 64) ?? 1000;
+  return { inches: step / per, step, unit };
+}
+
+/** Device pixels in an inch of this screen: as measured, or as the system says. */
+export const screenDpi = () => (screenPx ? screenPx * 25.4 : CSS_PX * devicePixelRatio);
+export const isMeasured = () => screenPx !== null;
+
+export function measured(pxPerMm) {
+  screenPx = pxPerMm;
+  localStorage.setItem('seamfast-screen', String(pxPerMm));
+}

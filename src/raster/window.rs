@@ -1,0 +1,59 @@
+//! A window on the endless cloth, for the eye: only the bands that it shows are painted.
+
+use std::collections::BTreeMap;
+
+use super::RasterError;
+use super::cloth::Cloth;
+use super::weave::store;
+use super::{Channels, hold_size};
+use crate::artwork::Motif;
+use crate::limits::Limit;
+use crate::progress::Progress;
+use crate::wrap::Copies;
+
+/// Paints what lies at `x`, `y`, so many pixels across and down: straight RGBA in rows. These are the tile's
+/// own pixels, repeated; above and below a border there is nothing.
+///
+/// # Errors
+/// A window with more pixels than the limit, and that it was stopped.
+pub fn window(
+    copies: &Copies,
+    motifs: &[Motif],
+    [x, y, width, height]: [i64; 4],
+    limit: Limit,
+    progress: &dyn Progress,
+) -> Result<Vec<u8>, RasterError> {
+    hold_size([width.max(0) as u64, height.max(0) as u64], limit)?;
+    let lattice = copies.lattice();
+    let (across, down) = (lattice.across(), lattice.down());
+    let row_bytes = width.max(0) as usize * 4;
+    let mut out = vec![0; row_bytes * height.max(0) as usize];
+    let mut cloth = Cloth::new(copies, motifs);
+    // Which rows of the window come from which band.
+    let mut wanted: BTreeMap<usize, Vec<i64>> = BTreeMap::new();
+    let band_rows = cloth.rows(0)[1];
+    for row in 0..height {
+        if !copies.is_border() || (0..down).contains(&(y + row)) {
+            wanted.entry(((y + row).rem_euclid(down) / band_rows) as usize).or_default().push(row);
+        }
+    }
+    let mut painted = Vec::new();
+    for (band, rows) in wanted {
+        cloth.band(band, &mut painted, progress)?;
+        let [top, _] = cloth.rows(band);
+        for row in rows {
+            let shift = (y + row).div_euclid(down) * lattice.shift();
+            let start = ((y + row).rem_euclid(down) - top) as usize * across as usize * 4;
+            let home = &painted[start..start + across as usize * 4];
+            let mut to = &mut out[row as usize * row_bytes..][..row_bytes];
+            let mut from = (x - shift).rem_euclid(across) as usize * 4;
+            while !to.is_empty() {
+                let run = to.len().min(home.len() - from);
+                let (head, tail) = to.split_at_mut(run);
+                store(&home[from..from + run], Channels::Rgba, head);
+                (to, from) = (tail, 0);
+            }
+        }
+    }
+    Ok(out)
+}
