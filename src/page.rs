@@ -32,17 +32,43 @@ use std::path::PathBuf;
 pub(crate) use bench::serve as bench;
 pub(crate) use server::Server;
 
+use house::Trouble;
+
+impl From<Trouble> for PageError {
+    fn from(trouble: Trouble) -> PageError {
+        PageError::Motif(trouble.to_string())
+    }
+}
+
 /// What the page is opened with.
 pub(crate) struct Opening {
     /// The design file; it may be missing as yet.
     pub(crate) file: PathBuf,
-    /// What it is begun with, if it is missing.
-    pub(crate) text: String,
-    /// The motifs of that text that may have their own size, if it goes into so many inches across and down.
+    /// What a new design is called.
+    pub(crate) name: String,
+    /// What is laid on a new design: files, by the way to them from the design's folder.
     pub(crate) motifs: Vec<String>,
-    pub(crate) room: [f64; 2],
     /// The port to listen on; 0 for any.
     pub(crate) port: u16,
+}
+
+/// The text of a design that is begun on the page.
+fn begun(name: &str) -> String {
+    let name = toml::Value::String(name.into());
+    format!(
+        "# A Seamfast design, begun on the page. Make its files with: seamfast make\n\
+         \n\
+         name   = {name}\n\
+         ground = \"#f3eee3\"\n\
+         \n\
+         [repeat]\n\
+         layout = \"half-drop\"\n\
+         block  = \"4in x 8in\"\n\
+         \n\
+         [[deliver]]\n\
+         as  = [\"svg\", \"png\", \"tiff\"]\n\
+         dpi = 150\n"
+    )
 }
 
 /// Why the page is not opened.
@@ -54,6 +80,9 @@ pub(crate) enum PageError {
     /// No door can be opened.
     #[error("no page can be served on 127.0.0.1, port {port}: {error}")]
     NoDoor { port: u16, error: io::Error },
+    /// A motif that is named can't be laid.
+    #[error("{0}")]
+    Motif(String),
     /// No chance for the secret.
     #[error("the system gives no random numbers: {0}")]
     NoChance(String),

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use seamfast::design::{StarterMotif, starter, stem};
+use seamfast::design::stem;
 use serde_json::json;
 
 use super::args::OpenArgs;
@@ -12,8 +12,6 @@ use crate::page::{Opening, PageError, Server};
 
 /// What a new design is called when nothing names it.
 const NEW: &str = "cloth";
-/// A motif as large as this goes into the block of a new design, in inches.
-const ROOM: [f64; 2] = [4.0, 8.0];
 
 impl From<PageError> for Failure {
     fn from(error: PageError) -> Failure {
@@ -52,8 +50,7 @@ fn opening(args: &OpenArgs) -> Result<Opening, Failure> {
     let port = args.port.unwrap_or(0);
     let new = |file: PathBuf, motifs: Vec<String>| -> Result<Opening, Failure> {
         let name = stem(&typed(&file.file_stem().unwrap_or_default().to_string_lossy()))?;
-        let starters: Vec<_> = motifs.iter().map(|file| StarterMotif { file: file.clone(), size: None }).collect();
-        Ok(Opening { file: whole(&file)?, text: starter(&name, &starters)?, motifs, room: ROOM, port })
+        Ok(Opening { file: whole(&file)?, name, motifs, port })
     };
     match &args.inputs[..] {
         [] => new(free(Path::new(""), NEW), Vec::new()),

@@ -4,7 +4,7 @@
 use std::ffi::OsString;
 use std::io::{self, BufRead, BufReader, Read, Write};
 use std::process::{Child, ChildStdin, ChildStdout, Stdio};
-use std::sync::mpsc::{Receiver, channel};
+use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::thread;
 
@@ -13,10 +13,12 @@ use super::watcher::{all, joined, time, why};
 use super::{GuardError, Mark, bounds};
 
 /// A worker of these words, started when it is first asked.
-pub(crate) struct Standing {
-    words: Vec<OsString>,
-    running: Option<Running>,
-}
+///
+/// It is started and heard by one thread, which stays: a worker ends with the thread that started it.
+pub(crate) struct Standing(Sender<Asked>);
+
+/// A question, and where its answer goes.
+type Asked = (String, Sender<Result<Vec<u8>, GuardError>>);
 
 struct Running {
     child: Child,
@@ -41,30 +43,47 @@ enum Heard {
 impl Standing {
     /// Nothing is started yet.
     pub(crate) fn new(words: Vec<OsString>) -> Standing {
-        Standing { words, running: None }
+        let (ask, asked) = channel::<Asked>();
+        thread::spawn(move || {
+            let mut running = None;
+            for (question, reply) in asked {
+                // Who asked may have gone.
+                let _ = reply.send(answer(&mut running, &words, &question));
+            }
+            running.iter_mut().for_each(Running::end);
+        });
+        Standing(ask)
     }
 
     /// Asks one question, which is one line, and waits for the answer.
     ///
     /// # Errors
     /// That the worker took too long, or ended, and why. The next question goes to a new one.
-    pub(crate) fn ask(&mut self, question: &str) -> Result<Vec<u8>, GuardError> {
-        let mut running = match self.running.take() {
-            Some(running) => running,
-            None => Running::start(&self.words).map_err(GuardError::Lost)?,
-        };
-        let asked = writeln!(running.questions, "{question}").and_then(|()| running.questions.flush());
-        match running.heard.recv() {
-            Ok(Heard::Answer(answer)) if asked.is_ok() => {
-                self.running = Some(running);
-                Ok(answer)
-            }
-            Ok(Heard::Late(doing, most)) => {
-                running.end();
-                Err(time(doing, most, false))
-            }
-            _ => Err(running.why()),
+    pub(crate) fn ask(&self, question: String) -> Result<Vec<u8>, GuardError> {
+        let lost = || GuardError::Lost(io::ErrorKind::BrokenPipe.into());
+        let (reply, answered) = channel();
+        self.0.send((question, reply)).map_err(|_| lost())?;
+        answered.recv().map_err(|_| lost())?
+    }
+}
+
+/// The answer of the worker that runs, or of a new one; one that failed does not run any more.
+fn answer(kept: &mut Option<Running>, words: &[OsString], question: &str) -> Result<Vec<u8>, GuardError> {
+    let mut running = match kept.take() {
+        Some(running) => running,
+        None => Running::start(words).map_err(GuardError::Lost)?,
+    };
+    let asked = writeln!(running.questions, "{question}").and_then(|()| running.questions.flush());
+    match running.heard.recv() {
+        Ok(Heard::Answer(answer)) if asked.is_ok() => {
+            *kept = Some(running);
+            Ok(answer)
         }
+        Ok(Heard::Late(doing, most)) => {
+            running.end();
+            Err(time(doing, most, false))
+        }
+        _ => Err(running.why()),
     }
 }
 
@@ -108,14 +127,6 @@ impl Running {
         let words = joined(self.words);
         let known = self.known.lock().unwrap_or_else(PoisonError::into_inner);
         why(status, &words, known.doing.clone(), known.memory, false)
-    }
-}
-
-impl Drop for Standing {
-    fn drop(&mut self) {
-        if let Some(running) = &mut self.running {
-            running.end();
-        }
     }
 }
 

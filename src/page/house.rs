@@ -16,7 +16,7 @@ use crate::guard::{GuardError, Standing};
 /// The page's state.
 pub(super) struct House {
     desk: Mutex<Desk>,
-    bench: Mutex<Standing>,
+    bench: Standing,
     known: Mutex<Known>,
     pub(super) errands: Errands,
     news: watch::Sender<u64>,
@@ -76,7 +76,7 @@ impl House {
         let teller = news.clone();
         House {
             desk: Mutex::new(desk),
-            bench: Mutex::new(bench),
+            bench,
             known: Mutex::default(),
             errands: Errands::new(move || teller.send_modify(|count| *count += 1)),
             news,
@@ -106,7 +106,7 @@ impl House {
     fn ask_of(&self, text: String, ask: Ask) -> Result<(Value, Vec<u8>), Trouble> {
         let question = Question { file: self.file(), text, round: open(&self.known).round, ask };
         let line = serde_json::to_string(&question).map_err(|e| Trouble::Other(e.to_string()))?;
-        let mut answer = open(&self.bench).ask(&line)?;
+        let mut answer = self.bench.ask(line)?;
         let end = answer.iter().position(|byte| *byte == b'\n').unwrap_or(answer.len());
         let pixels = answer.split_off((end + 1).min(answer.len()));
         let mut head: Value = serde_json::from_slice(&answer).map_err(|e| Trouble::Other(e.to_string()))?;

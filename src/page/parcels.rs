@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use seamfast::design::{Edit, write_together};
+use seamfast::design::write_together;
 use serde_json::{Value, json};
 
 use super::bench::Ask;
@@ -10,6 +10,8 @@ use super::house::{House, Trouble, edits};
 use super::server::{Reply, sent, told};
 use super::shipped;
 
+/// As large as this a motif may lie on a new design's block, in inches.
+const ROOM: [f64; 2] = [2.5, 5.0];
 /// What motifs may be called.
 const ENDINGS: [&str; 9] = ["svg", "svgz", "png", "jpg", "jpeg", "tif", "tiff", "webp", "SVG"];
 
@@ -37,37 +39,38 @@ pub(super) fn taken(house: &House, query: &str, bytes: &[u8]) -> Reply {
     told(&house.state())
 }
 
-/// Measures the new drawing and changes the design. Where it is too large for the block, or says no size, it is made
-/// as wide as the page asks.
+/// Measures the new drawing and changes the design.
 fn lay(house: &House, name: &str, asked: &Value) -> Result<(), Trouble> {
-    let (size, _) = house.ask(&[], Ask::Measure { name: name.into() })?;
     let most = asked["most"].as_array().map(|most| [&most[0], &most[1]].map(|side| side.as_f64().unwrap_or(2.0)));
-    let [most_width, most_height] = most.unwrap_or([2.0; 2]);
-    let px = [&size["px"][0], &size["px"][1]].map(|side| side.as_f64().unwrap_or(1.0).max(1e-9));
-    let fits = most_width.min(most_height * px[0] / px[1]);
-    let width = match size["in"][0].as_f64() {
-        Some(own) if own <= fits => Value::Null,
-        _ => format!("{}in", (fits * 100.0).floor().max(1.0) / 100.0).into(),
-    };
+    let width = width(house, name, most.unwrap_or(ROOM))?;
     let text = asked["edits"].to_string().replace("\"$WIDTH\"", &width.to_string());
     let filled = text.replace("\"$FILE\"", &Value::from(name).to_string());
     let changes: Value = serde_json::from_str(&filled).map_err(|e| Trouble::Other(e.to_string()))?;
-    let changes: Vec<Edit> = edits(&changes)?;
-    house.edit(asked["number"].as_u64().unwrap_or_else(|| house.number()), &changes, None)
+    house.edit(asked["number"].as_u64().unwrap_or_else(|| house.number()), &edits(&changes)?, None)
 }
 
-/// Gives motifs of a new design the size that their drawings say, where it goes into the room. What can't be read is
-/// said when the page looks at the design.
-pub(super) fn own_sizes(house: &House, motifs: &[String], room: [f64; 2]) {
+/// The width that is written for a drawing: none where its own goes into so many inches across and down, and what fills
+/// them where it does not, or says none.
+fn width(house: &House, name: &str, [most_width, most_height]: [f64; 2]) -> Result<Value, Trouble> {
+    let (size, _) = house.ask(&[], Ask::Measure { name: name.into() })?;
+    let px = [&size["px"][0], &size["px"][1]].map(|side| side.as_f64().unwrap_or(1.0).max(1e-9));
+    let fits = most_width.min(most_height * px[0] / px[1]);
+    Ok(match size["in"][0].as_f64() {
+        Some(own) if own <= fits => Value::Null,
+        _ => format!("{}in", (fits * 100.0).floor().max(1.0) / 100.0).into(),
+    })
+}
+
+/// Lays motifs on a new design, spread over the block.
+pub(super) fn lay_all(house: &House, motifs: &[String]) -> Result<(), Trouble> {
+    let mut changes = Vec::new();
     for (number, name) in motifs.iter().enumerate() {
-        let Ok((size, _)) = house.ask(&[], Ask::Measure { name: name.into() }) else { continue };
-        let fits = [0, 1].iter().all(|axis| size["in"][axis].as_f64().is_some_and(|side| side <= room[*axis]));
+        let place = |step: usize| format!("{}%", (50 + number * step) % 100);
         let section = json!({ "name": "motif", "number": number });
-        let change = json!([{ "set": { "section": section, "values": { "width": null } } }]);
-        if let (true, Ok(change)) = (fits, edits(&change)) {
-            let _ = house.edit(house.number(), &change, Some("begin"));
-        }
+        let values = json!({ "file": name, "width": width(house, name, ROOM)?, "at": [place(23), place(31)] });
+        changes.push(json!({ "set": { "section": section, "values": values } }));
     }
+    if changes.is_empty() { Ok(()) } else { house.edit(house.number(), &edits(&Value::Array(changes))?, None) }
 }
 
 /// A name that is a file in the folder and nothing else.

@@ -20,7 +20,7 @@ use super::desk::{Desk, Way};
 use super::errands::Errand;
 use super::gate::{Gate, reads};
 use super::house::{House, Trouble, edits};
-use super::{Opening, PageError, disk, parcels, shipped, web};
+use super::{Opening, PageError, begun, disk, parcels, shipped, web};
 use crate::guard::Standing;
 
 /// How long a page waits for news before it asks again.
@@ -48,14 +48,14 @@ impl Server {
     pub(crate) fn bind(opening: Opening, words: Vec<std::ffi::OsString>) -> Result<Server, PageError> {
         let no_door = |error| PageError::NoDoor { port: opening.port, error };
         let file = opening.file.clone();
-        let desk = Desk::open(opening.file, opening.text).map_err(|error| PageError::Unreadable { file, error })?;
+        let desk = Desk::open(opening.file, begun(&opening.name)).map_err(|error| PageError::Unreadable { file, error })?;
         let listener =
             std::net::TcpListener::bind(SocketAddr::from((Ipv4Addr::LOCALHOST, opening.port))).map_err(no_door)?;
         listener.set_nonblocking(true).map_err(no_door)?;
         let port = listener.local_addr().map_err(no_door)?.port();
         let gate = Gate::new(port).map_err(|e| PageError::NoChance(e.to_string()))?;
         let house = House::new(desk, Standing::new(words));
-        parcels::own_sizes(&house, &opening.motifs, opening.room);
+        parcels::lay_all(&house, &opening.motifs)?;
         Ok(Server { listener, port, gate, house: Arc::new(house) })
     }
 
@@ -106,8 +106,11 @@ async fn guarded(request: Request<Incoming>, gate: &Gate, house: Arc<House>) -> 
         (Ok(()), None) => routed(request, house).await,
     };
     let mut response = reply.unwrap_or_else(|trouble| {
-        let code = if trouble.is_old() { StatusCode::CONFLICT } else { StatusCode::UNPROCESSABLE_ENTITY };
-        answer(code, &json!({ "error": trouble.told() }))
+        // No failure of HTTP, which a browser would write to its log: the question was heard, and this is the answer.
+        let mut response = answer(StatusCode::OK, &json!({ "error": trouble.told() }));
+        let kind = HeaderValue::from_static(if trouble.is_old() { "old" } else { "refused" });
+        response.headers_mut().insert("x-seamfast-trouble", kind);
+        response
     });
     for (name, value) in web::HEADERS {
         response.headers_mut().insert(name, HeaderValue::from_static(value));

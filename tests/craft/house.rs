@@ -92,7 +92,7 @@ fn rooms_know_only_what_they_may() {
 
 #[test]
 fn third_parties_come_in_by_their_door() {
-    let doors: [(&str, &[&str]); 8] = [
+    let doors: [(&str, &[&str]); 10] = [
         ("usvg::", &["artwork", "raster", "vector"]),
         ("resvg::", &["raster"]),
         ("tiny_skia::", &["raster"]),
@@ -101,6 +101,8 @@ fn third_parties_come_in_by_their_door() {
         ("clap::", &["cli"]),
         ("indicatif::", &["cli"]),
         ("rustix::", &["guard"]),
+        ("hyper::", &["page"]),
+        ("tokio::", &["page"]),
     ];
     let files = files();
     for (crate_name, rooms) in doors {

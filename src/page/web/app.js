@@ -136,8 +136,17 @@ class Table {
     this.chalk.draw();
   }
 
+  /** One after the other: each sees what came of the one before. */
+  inOrder(work) {
+    return (this.last = (this.last ?? Promise.resolve()).then(work));
+  }
+
   /** Makes changes; `true` if they were made. */
-  async edit(edits, together = null) {
+  edit(edits, together = null) {
+    return this.inOrder(() => this.editNow(edits, together));
+  }
+
+  async editNow(edits, together = null) {
     if (!edits.length) return false;
     try {
       this.take(await this.engine.edit(this.state.number, edits, together));
@@ -152,12 +161,15 @@ class Table {
     }
   }
 
-  async step_back(way) {
-    try {
-      this.take(await this.engine[way](this.state.number));
-    } catch (trouble) {
-      this.say(trouble.message);
-    }
+  step_back(way) {
+    return this.inOrder(async () => {
+      try {
+        this.take(await this.engine[way](this.state.number));
+        by('trouble').hidden = true;
+      } catch (trouble) {
+        this.say(trouble.message);
+      }
+    });
   }
 
   /** Chooses a copy that was touched, or nothing. */
@@ -197,9 +209,8 @@ class Table {
     const at = motif.places[0].map((n) => n / facts.dpi);
     const change = (values) => this.edit([set('motif', entry, values)]);
     const deed = (label, name) => make('button', { onclick: () => this.edit(deeds[name](motif, entry, facts.motifs.length)) }, label);
-    const focused = document.activeElement?.id;
-    const typing = focused?.startsWith('tag-') && document.activeElement.value !== document.activeElement.defaultValue;
-    if (typing) return;
+    const typing = document.activeElement;
+    if (tag.contains(typing) && typing.value !== typing.defaultValue) return;
     fill(tag,
       make('h2', {}, motif.name),
       field('Width', 'tag-width', show(motif.in[0]), (text) => change({ ...sized(motif, 1), width: typed(text), height: null })),
@@ -210,7 +221,6 @@ class Table {
       make('div', { class: 'row' },
         make('button', { onclick: () => this.again() }, 'Once more'),
         make('button', { onclick: () => this.takeOff() }, 'Take off')));
-    if (focused?.startsWith('tag-')) by(focused)?.focus();
   }
 
   takeOff() {
@@ -226,7 +236,7 @@ class Table {
     const by = (motif.ink[2] - motif.ink[0]) / 2;
     const { width, height, scale } = motif.written;
     const values = { file: motif.file, width, height, scale, at: place(facts, motif.places[0], [by, by / 2]), turn: motif.turn || null, flip: motif.flip };
-    if (await this.edit([set('motif', facts.motifs.length, values)])) this.chooseEntry(facts.motifs.length);
+    if (await this.edit([set('motif', facts.motifs.length, values)])) this.chooseEntry(this.state.facts.motifs.length - 1);
   }
 
   /** Lays files on the cloth, one after the other; the first where it was dropped. */
@@ -238,7 +248,11 @@ class Table {
   }
 
   /** Lays a file, or a shipped motif by its name. */
-  async lay(file, at) {
+  lay(file, at) {
+    return this.inOrder(() => this.layNow(file, at));
+  }
+
+  async layNow(file, at) {
     const { facts, number } = this.state;
     const count = facts?.motifs?.length ?? 0;
     const there = facts?.tile && at
@@ -256,14 +270,17 @@ class Table {
   }
 
   /** Pulls a string: the cloth comes to the place. */
-  pull({ area, what }) {
+  pull({ area, what, remedy }) {
+    this.pulled = what;
+    this.selvedge.show(this.state);
+    this.say(remedy ? `${what}: ${remedy}` : what);
     if (area) {
       const [x, y, width, height] = area;
       this.camera.middle = [x + width / 2, y + height / 2];
       this.camera.zoom = Math.max(1, this.camera.zoom);
       this.cloth.moved();
       this.tester.set([x + width / 2, y + height / 2]);
-    } else this.say(what);
+    }
   }
 
   async send(errand) {
@@ -278,10 +295,9 @@ class Table {
     const element = by('trouble');
     element.hidden = false;
     fill(element,
-      make('p', {}, file && line ? `${file}, line ${line}: ${message}` : message),
-      hint ? make('p', { class: 'more' }, hint) : null,
+      make('p', {}, sentence(file && line ? `${file}, line ${line}: ${message}` : message)),
+      hint ? make('p', { class: 'more' }, sentence(hint)) : null,
       make('button', { onclick: () => (element.hidden = true) }, 'Close'));
-    element.dataset.live = 'yes';
   }
 
   say(text) {
@@ -309,6 +325,8 @@ class Table {
     input.select();
   }
 }
+
+const sentence = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
 // The secret stands behind the # and is kept for this tab only.
 if (location.hash.length > 1) {

@@ -1,7 +1,7 @@
 // Chalk on the cloth: lines of tile, block, halves and thirds; rulers along two edges; the frame of the motif in hand.
 
 import { by, make } from './dom.js';
-import { ruling } from './units.js';
+import { ruling, show } from './units.js';
 
 const DEEP = 22;
 
@@ -83,8 +83,9 @@ export class Chalk {
       if (axis === 0) context.fillText(text, at, camera.size[1] - 4 * devicePixelRatio);
       else if (at < long - 2 * deep) {
         context.save();
-        context.translate(camera.size[0] - 4 * devicePixelRatio, at);
-        context.rotate(Math.PI / 2);
+        context.translate(camera.size[0] - 3 * devicePixelRatio, at);
+        context.rotate(-Math.PI / 2);
+        context.textAlign = 'right';
         context.fillText(text, 0, 0);
         context.restore();
       }
@@ -112,12 +113,20 @@ export class Chalk {
     const b = cloth.camera.toScreen([Math.max(...xs), Math.max(...ys)]).map((n) => n / devicePixelRatio);
     const { style } = this.frame;
     [style.left, style.top, style.width, style.height] = [a[0], a[1], b[0] - a[0], b[1] - a[1]].map((n) => `${n}px`);
-    this.frame.classList.toggle('turning', change.turn !== 0);
+    this.numbers(motif, change, held, cloth.facts);
     const tag = by('tag');
     const [width, height] = cloth.camera.size.map((n) => n / devicePixelRatio);
     const left = b[0] + 18 + tag.offsetWidth < width - DEEP ? b[0] + 18 : a[0] - 18 - tag.offsetWidth;
     tag.style.left = `${Math.min(Math.max(8, left), Math.max(8, width - tag.offsetWidth - DEEP - 8))}px`;
     tag.style.top = `${Math.min(Math.max(8, a[1]), Math.max(8, height - tag.offsetHeight - DEEP - 8))}px`;
+  }
+
+  /** The numbers at the motif follow it while it moves. */
+  numbers(motif, change, held, facts) {
+    if (!held.change) return;
+    const [x, y] = held.home(change.move);
+    const values = { 'tag-width': show(motif.in[0] * change.size), 'tag-turn': String(motif.turn + (held.mirrored ? -change.turn : change.turn)), 'tag-x': show((motif.places[0][0] + x) / facts.dpi), 'tag-y': show((motif.places[0][1] + y) / facts.dpi) };
+    for (const [id, value] of Object.entries(values)) if (by(id)) by(id).value = value;
   }
 }
 

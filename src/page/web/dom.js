@@ -15,11 +15,15 @@ export function make(tag, attributes = {}, ...children) {
   return element;
 }
 
-/** Puts new children in the place of the old ones, unless they would look the same. */
+const CAN_FOCUS = 'button, input, select';
+
+/** Puts new children in the place of the old ones; what had the focus has it again. */
 export function fill(element, ...children) {
-  const next = make(element.tagName);
-  next.append(...children.filter((child) => child !== null && child !== undefined));
-  if (next.innerHTML !== element.innerHTML || element.dataset.live) element.replaceChildren(...next.childNodes);
+  const at = [...element.querySelectorAll(CAN_FOCUS)].indexOf(document.activeElement);
+  element.replaceChildren(...children.filter((child) => child !== null && child !== undefined));
+  if (at < 0) return;
+  const now = element.querySelectorAll(CAN_FOCUS);
+  now[Math.min(at, now.length - 1)]?.focus({ preventScroll: true });
 }
 
 /** A canvas that holds straight RGBA. */

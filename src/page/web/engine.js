@@ -31,9 +31,10 @@ export class Engine {
       const hint = 'start it again with: seamfast open. What you changed is in the design file.';
       throw Object.assign(new Trouble({ what: 'Seamfast does not answer any more', hint }), { gone: true });
     }
-    if (answer.ok) return answer;
+    const trouble = answer.headers.get('x-seamfast-trouble');
+    if (answer.ok && !trouble) return answer;
     const said = await answer.json().catch(() => ({}));
-    throw new Trouble(said.error ?? { what: `the answer was ${answer.status}` }, answer.status === 409);
+    throw new Trouble(said.error ?? { what: `the answer was ${answer.status}` }, trouble === 'old');
   }
 
   async #post(path, value) {

@@ -144,15 +144,20 @@ export class Hand {
   }
 
   /** Makes what was done to the motif in hand the design's. */
-  async keep({ move, turn, size }, together = null) {
+  keep(change, together = null) {
+    return this.table.inOrder(() => this.#keep(change, together));
+  }
+
+  async #keep({ move, turn, size }, together) {
     const { held, cloth } = this.table;
     const { motif, entry } = held;
+    if (!motif) return;
     const values = {};
     if (move[0] || move[1]) values.at = place(cloth.facts, motif.places[0], held.home(move));
     if (turn) values.turn = round(motif.turn + (held.mirrored ? -turn : turn));
     if (size !== 1) Object.assign(values, sized(motif, motif.in[0] * size));
     if (held.copy && (move[0] || move[1])) held.copy.middle = held.middle({ move });
-    await this.table.edit([set('motif', entry, values)], together);
+    await this.table.editNow([set('motif', entry, values)], together);
   }
 
   wheel(event) {

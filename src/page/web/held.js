@@ -157,21 +157,26 @@ export function* steps(facts, [x, y], [left, top, right, bottom]) {
 }
 
 /** How wide the glow is, in pixels of the picture. */
-const EDGE = 4;
+const EDGE = 8;
 
 /** The line around a picture's ink. */
 function outlined(image) {
   const canvas = document.createElement('canvas');
   [canvas.width, canvas.height] = [image.width + 2 * EDGE, image.height + 2 * EDGE];
   const context = canvas.getContext('2d');
-  for (let n = 0; n < 16; n++) {
-    const angle = (n / 16) * 2 * Math.PI;
-    context.drawImage(image, EDGE + 2.6 * Math.cos(angle), EDGE + 2.6 * Math.sin(angle));
-  }
+  const spread = (radius) => {
+    for (let n = 0; n < 20; n++) {
+      const angle = (n / 20) * 2 * Math.PI;
+      context.drawImage(image, EDGE + radius * Math.cos(angle), EDGE + radius * Math.sin(angle));
+    }
+  };
+  spread(6.5);
   context.globalCompositeOperation = 'source-in';
   context.fillStyle = '#d8a72a';
   context.fillRect(0, 0, canvas.width, canvas.height);
+  // What is left is a line beside the ink; slits in it have none.
   context.globalCompositeOperation = 'destination-out';
+  spread(3.5);
   context.drawImage(image, EDGE, EDGE);
   return canvas;
 }

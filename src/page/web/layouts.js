@@ -2,10 +2,12 @@
 
 import { by, make, picture } from './dom.js';
 import { remove, set } from './engine.js';
-import { typed } from './units.js';
+import { rough, typed } from './units.js';
 
 const LAYOUTS = ['straight', 'half-drop', 'brick', 'drop=1/3', 'brick=1/3', 'mirror', 'mirror-across', 'mirror-down', 'mirror-drop', 'turn', 'turn-drop', 'pinwheel', 'ogee', 'diamond', 'satin=5'];
 const GROUPS = ['p1', 'p2', 'pm', 'pg', 'cm', 'p2mm', 'p2mg', 'p2gg', 'c2mm', 'p4', 'p4mm', 'p4gm', 'p3', 'p3m1', 'p31m', 'p6', 'p6mm'];
+/** How many times as high as wide a block has to be. */
+const SHAPES = { pinwheel: 1, p4: 1, p4mm: 1, p4gm: 1, p3: Math.sqrt(3), p3m1: Math.sqrt(3), p31m: Math.sqrt(3), p6: Math.sqrt(3), p6mm: Math.sqrt(3) };
 const WIDTH = 132;
 const HEIGHT = 100;
 /** How many blocks a small cloth shows across. */
@@ -31,11 +33,16 @@ export class Layouts {
     by('fact-layout')?.focus();
   }
 
-  /** The changes that choose an arrangement. */
+  /** The changes that choose an arrangement; where it wants a block of another shape, the block becomes as high as
+   * that asks for its width. */
   choice(name) {
-    return GROUPS.includes(name)
-      ? [set('repeat', null, { symmetry: name, layout: null, alternate: null })]
-      : [set('repeat', null, { layout: name, symmetry: null, alternate: null })];
+    const { facts } = this.table.state;
+    const group = GROUPS.includes(name);
+    const values = group ? { symmetry: name, layout: null, alternate: null } : { layout: name, symmetry: null, alternate: null };
+    const shape = SHAPES[name];
+    const [width, height] = facts.block;
+    if (shape && Math.abs(height / width / shape - 1) > 0.005) Object.assign(values, { block: rough(width / facts.dpi), tile: null });
+    return [set('repeat', null, values)];
   }
 
   paint() {

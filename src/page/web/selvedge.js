@@ -3,7 +3,7 @@
 
 import { by, fill, make } from './dom.js';
 import { move, set } from './engine.js';
-import { chooseUnit, showBoth, theUnit, typed, units } from './units.js';
+import { chooseUnit, rough, showBoth, theUnit, typed, units } from './units.js';
 
 export class Selvedge {
   constructor(table) {
@@ -13,6 +13,8 @@ export class Selvedge {
     this.dots = make('ol', { class: 'dots', 'aria-label': 'Inks' });
     this.facts = make('div', { class: 'facts' });
     this.motifs = make('ol', { class: 'motifs' });
+    this.units = make('div', { class: 'row units', role: 'group', 'aria-label': 'Unit' });
+    this.heading = make('h2', {}, 'Strings');
     this.strings = make('ul', { class: 'strings', 'aria-label': 'Strings: what to look at' });
     this.undo = this.button('Undo', () => table.step_back('undo'), 'Ctrl Z');
     this.redo = this.button('Redo', () => table.step_back('redo'), 'Ctrl Shift Z');
@@ -20,10 +22,10 @@ export class Selvedge {
       make('div', { class: 'weave', 'aria-hidden': 'true' }),
       make('div', { class: 'strip' },
         this.name, this.dots, this.facts,
-        make('div', { class: 'row' }, this.undo, this.redo),
+        make('div', { class: 'row' }, this.undo, this.redo, this.units),
+        this.heading, this.strings,
         make('h2', {}, 'Motifs'), this.motifs,
-        make('button', { class: 'wide', onclick: () => by('files').click() }, 'Lay another motif …'),
-        make('h2', {}, 'Strings'), this.strings),
+        make('button', { class: 'wide', onclick: () => by('files').click() }, 'Lay a motif …')),
     );
   }
 
@@ -36,6 +38,7 @@ export class Selvedge {
     const { facts } = state;
     this.undo.disabled = !state.undo;
     this.redo.disabled = !state.redo;
+    this.heading.hidden = !facts?.tile;
     this.name.textContent = facts?.name ?? state.file.replace(/\.toml$/, '');
     if (!facts?.tile) {
       fill(this.facts, make('p', {}, 'No motif lies here yet.'));
@@ -60,7 +63,6 @@ export class Selvedge {
       return mark;
     };
     const shown = inks.filter((ink) => ink.color !== ground).slice(0, 12);
-    this.dots.dataset.live = 'yes';
     fill(this.dots, ...shown.map(dot));
   }
 
@@ -70,17 +72,16 @@ export class Selvedge {
     const fact = (label, value, more, work, id) =>
       make('button', { class: 'fact', id, onclick: work },
         make('span', { class: 'label' }, label), make('span', { class: 'value' }, value), more ? make('span', { class: 'more' }, more) : null);
-    const size = written.tile ? 'tile' : 'block';
     const gap = Math.max(...facts.tile.um.map(Math.abs));
     const left = gap < 0.05 ? 'exact' : `${gap.toFixed(0)} µm over a tile, ${Math.max(...facts.tile.mm_per_10_m.map(Math.abs)).toFixed(2)} mm in 10 m`;
     const ask = (id, label, old, help, make_edit) => () => table.ask(by(id), { label, old, help }, make_edit);
     const values = [
       fact('Layout', facts.layout, null, () => table.layouts.toggle(), 'fact-layout'),
       fact('Tile', showBoth(facts.tile.in), `${facts.tile.px[0]} × ${facts.tile.px[1]} px · ${left}`,
-        ask('fact-tile', 'Tile', facts.tile.in.map((n) => Number(n.toFixed(4))).join(' x ') + ' in', 'for example 8in, 20 x 25 cm or 2048px',
+        ask('fact-tile', 'Tile', written.tile ?? facts.tile.in.map(rough).join(' x '), 'for example 8in, 20 x 25 cm or 2048px',
           (text) => [set('repeat', null, { tile: typed(text), block: null })]), 'fact-tile'),
-      fact('Block', showBoth(facts.block.map((n) => n / facts.dpi)), size === 'block' ? 'as it is written; the tile follows' : 'follows from the tile',
-        ask('fact-block', 'Block', written.block ?? facts.block.map((n) => Number((n / facts.dpi).toFixed(4))).join(' x ') + ' in', 'the smallest part that repeats, for example 4 x 8 in',
+      fact('Block', showBoth(facts.block.map((n) => n / facts.dpi)), written.tile ? 'follows from the tile' : null,
+        ask('fact-block', 'Block', written.block ?? facts.block.map((n) => rough(n / facts.dpi)).join(' x '), 'the smallest part that repeats, for example 4 x 8 in',
           (text) => [set('repeat', null, { block: typed(text), tile: null })]), 'fact-block'),
       fact('Print', `${Number(facts.dpi.toFixed(3))} dpi`, facts.copies === 1 ? '1 copy on the tile' : `${facts.copies} copies on the tile`,
         ask('fact-dpi', 'Resolution', String(Number(facts.dpi.toFixed(3))), '150 is usual for cloth, 300 for paper',
@@ -93,10 +94,8 @@ export class Selvedge {
       const button = make('button', { 'aria-pressed': String(name === theUnit()), onclick: () => { chooseUnit(name); table.show(); } }, name);
       return button;
     });
-    const focused = document.activeElement?.id;
-    this.facts.dataset.live = 'yes';
-    fill(this.facts, ...values, make('div', { class: 'row units', role: 'group', 'aria-label': 'Unit' }, ...chosen));
-    if (focused?.startsWith('fact-')) by(focused)?.focus();
+    fill(this.facts, ...values);
+    fill(this.units, ...chosen);
     const swatch = make('span', { class: 'dot ground' });
     if (facts.ground) swatch.style.background = facts.ground;
     by('fact-ground').append(swatch);
@@ -116,10 +115,7 @@ export class Selvedge {
       });
       return make('li', {}, button);
     };
-    const at = [...this.motifs.querySelectorAll('button')].indexOf(document.activeElement);
-    this.motifs.dataset.live = 'yes';
     fill(this.motifs, ...motifs.map(own));
-    if (at >= 0) this.motifs.querySelectorAll('button')[Math.min(at, motifs.length - 1)]?.focus();
   }
 
   /** The strings: faults, then findings, then what the design warns of. Pulling one takes the cloth there. */
@@ -128,9 +124,8 @@ export class Selvedge {
     const strings = stringsOf(state);
     const hung = strings.map((string) =>
       make('li', { class: string.severity },
-        make('button', { onclick: () => table.pull(string) },
+        make('button', { onclick: () => table.pull(string), class: table.pulled === string.what ? 'pulled' : false },
           make('span', { class: 'value' }, string.what), string.remedy ? make('span', { class: 'more' }, string.remedy) : null)));
-    this.strings.dataset.live = 'yes';
     const judged = state.errand.ended.check;
     const fresh = judged && judged.number === state.number && judged.round === state.round;
     const verdict = judged?.answer?.files?.[0]?.verdict;

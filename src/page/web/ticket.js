@@ -31,8 +31,6 @@ export class Ticket {
       make('label', { class: 'kind' },
         make('input', { type: 'checkbox', checked: facts.kinds.includes(kind), disabled: Boolean(errand.running), onchange: (event) => this.kind(kind, event.target.checked) }),
         make('span', { class: 'value' }, kind), make('span', { class: 'more' }, about)));
-    this.body.dataset.live = 'yes';
-    const focused = [...this.body.querySelectorAll('input, button')].indexOf(document.activeElement);
     fill(this.body,
       make('p', {}, `${facts.name}: ${showBoth(facts.tile.in)}, ${facts.tile.px[0]} × ${facts.tile.px[1]} px at ${Number(facts.dpi.toFixed(3))} dpi. Upload it as a straight repeat: its ${facts.layout} is built in.`),
       make('fieldset', {}, make('legend', {}, 'Files'), ...boxes),
@@ -42,7 +40,6 @@ export class Ticket {
         errand.running ? make('button', { onclick: () => this.table.engine.stop() }, 'Stop') : null),
       errand.running ? progress(errand) : null,
       ...['make', 'proof'].map((kind) => this.result(kind, errand.ended[kind], state)));
-    if (focused >= 0) this.body.querySelectorAll('input, button')[focused]?.focus();
   }
 
   /** What came of it. */
