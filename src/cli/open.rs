@@ -35,7 +35,10 @@ pub(super) fn run(args: &OpenArgs) -> Outcome {
         line(&json!({ "file": file, "address": address }).to_string())?;
     } else {
         let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
-        line(&format!("{name} lies on the table: {address}\nCtrl-C ends it; what was changed is in {}", file.display()))?;
+        line(&format!(
+            "{name} lies on the table: {address}\nCtrl-C ends it; what was changed is in {}",
+            file.display()
+        ))?;
     }
     if !args.no_browser
         && let Err(error) = open::that_detached(&address)

@@ -206,7 +206,10 @@ mod tests {
         let swap = r#"[{"move":{"section":{"name":"motif","number":1},"to":0}}]"#;
         let text = after(swap);
         let at = |what: &str| text.find(what).expect(what);
-        assert!(at("# second") < at("b.svg") && at("b.svg") < at("# first") && at("a.svg") < at("[[deliver]]"), "{text}");
+        assert!(
+            at("# second") < at("b.svg") && at("b.svg") < at("# first") && at("a.svg") < at("[[deliver]]"),
+            "{text}"
+        );
     }
 
     #[test]

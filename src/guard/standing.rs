@@ -92,8 +92,7 @@ impl Running {
         let mark = Mark { watcher: std::process::id(), colored: false };
         let mut command = bounds::this_program()?;
         command.arg(mark.word()).args(words);
-        let mut child =
-            command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn()?;
+        let mut child = command.stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn()?;
         let (Some(questions), Some(out), Some(err)) = (child.stdin.take(), child.stdout.take(), child.stderr.take())
         else {
             return Err(io::ErrorKind::BrokenPipe.into());

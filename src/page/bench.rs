@@ -90,7 +90,8 @@ pub(crate) fn serve(worker: &Worker) {
 
 /// An error as the page shows it.
 pub(super) fn said(error: &DesignError) -> Value {
-    let line = error.place().map(|place| place.text[..place.span.start.min(place.text.len())].matches('\n').count() + 1);
+    let line =
+        error.place().map(|place| place.text[..place.span.start.min(place.text.len())].matches('\n').count() + 1);
     json!({ "what": error.to_string(), "hint": error.hint(), "line": line })
 }
 
@@ -221,7 +222,8 @@ fn pick(order: &Order, [x, y]: [f64; 2], reach: f64) -> Value {
     let Some(hit) = hit else { return Value::Null };
     let mark = &copies.marks()[hit.mark];
     let [cx, cy] = mark.spot().moved(hit.step).units();
-    let own: Vec<usize> = (0..copies.marks().len()).filter(|n| copies.marks()[*n].placement == mark.placement).collect();
+    let own: Vec<usize> =
+        (0..copies.marks().len()).filter(|n| copies.marks()[*n].placement == mark.placement).collect();
     let entry = order.entries().get(mark.placement).copied();
     let placed = order.entries().iter().take(mark.placement).filter(|of| Some(**of) == entry).count();
     json!({
@@ -252,7 +254,10 @@ fn sprite(order: &Order, entry: usize, dpi: f64, worker: &Worker) -> Answer {
     Ok((json!({ "size": [width, height], "spot": [-left, -top] }), pixels.map_err(DesignError::new)?))
 }
 
-#[allow(clippy::cast_possible_truncation, reason = "whole already; the cast saturates, and a tile that large is refused")]
+#[allow(
+    clippy::cast_possible_truncation,
+    reason = "whole already; the cast saturates, and a tile that large is refused"
+)]
 fn whole(n: f64) -> i64 {
     n as i64
 }

@@ -100,7 +100,8 @@ impl Desk {
         }
         self.write(&text)?;
         let now = Instant::now();
-        let goes_on = matches!((&self.last, together), (Some((last, at)), Some(kind)) if last == kind && now - *at < TOGETHER);
+        let goes_on =
+            matches!((&self.last, together), (Some((last, at)), Some(kind)) if last == kind && now - *at < TOGETHER);
         let old = std::mem::replace(&mut self.text, text);
         if !goes_on {
             self.past.push(old);

@@ -99,7 +99,8 @@ impl Errands {
             let mut total = 0;
             let ended = guard::watch(&job, &mut |done, all| {
                 total = all.unwrap_or(total);
-                let part = if total > 0 { i64::try_from(done.saturating_mul(1000) / total).unwrap_or(0) } else { -1 };
+                let part =
+                    done.saturating_mul(1000).checked_div(total).map_or(-1, |part| i64::try_from(part).unwrap_or(0));
                 let changed = std::mem::replace(&mut hold(&state).done, part) != part;
                 if changed {
                     tell();
@@ -110,7 +111,9 @@ impl Errands {
                     Ok(answer) => json!({ "answer": answer }),
                     Err(_) => json!({ "error": { "what": plain(&said.words) } }),
                 },
-                Ok(Ended::Alone(why)) => json!({ "error": { "what": format!("no second process can be started: {why}") } }),
+                Ok(Ended::Alone(why)) => {
+                    json!({ "error": { "what": format!("no second process can be started: {why}") } })
+                }
                 Err(error) => json!({ "error": { "what": error.to_string(), "hint": error.hint() } }),
             };
             result["number"] = number.into();

@@ -109,7 +109,8 @@ fn images(repeat: &Repeat) -> Vec<[f64; 6]> {
 fn inks(order: &Order) -> Vec<Value> {
     let mut found: Vec<(InkName, usize)> = Vec::new();
     for motif in &order.motifs {
-        let own: BTreeSet<InkName> = motif.seen(ROUGH, &order.limits).shapes.into_iter().map(|shape| shape.ink).collect();
+        let own: BTreeSet<InkName> =
+            motif.seen(ROUGH, &order.limits).shapes.into_iter().map(|shape| shape.ink).collect();
         for ink in own {
             match found.iter_mut().find(|(known, _)| *known == ink) {
                 Some((_, count)) => *count += 1,

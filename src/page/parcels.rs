@@ -20,7 +20,8 @@ const ENDINGS: [&str; 9] = ["svg", "svgz", "png", "jpg", "jpeg", "tif", "tiff", 
 pub(super) fn taken(house: &House, query: &str, bytes: &[u8]) -> Reply {
     let asked: Value = serde_json::from_str(&field(query, "json").unwrap_or_default())
         .map_err(|e| Trouble::Other(format!("this is no JSON: {e}")))?;
-    let own = asked["shipped"].as_str().and_then(|name| Some((format!("{name}.svg"), shipped::drawing(name)?.as_bytes())));
+    let own =
+        asked["shipped"].as_str().and_then(|name| Some((format!("{name}.svg"), shipped::drawing(name)?.as_bytes())));
     let (name, bytes) = match own {
         Some((name, svg)) => (name, svg),
         None => (plain(asked["name"].as_str().unwrap_or_default())?, bytes),
@@ -141,7 +142,18 @@ mod tests {
         for good in ["limpet.svg", "Herring gull, 2.PNG", "größe.tiff"] {
             assert_eq!(plain(good).unwrap(), good);
         }
-        for bad in ["../limpet.svg", "/etc/limpet.svg", "a\\b.svg", "..svg", ".svg", "limpet.toml", "limpet", "a\0.svg", "c:x.svg", ""] {
+        for bad in [
+            "../limpet.svg",
+            "/etc/limpet.svg",
+            "a\\b.svg",
+            "..svg",
+            ".svg",
+            "limpet.toml",
+            "limpet",
+            "a\0.svg",
+            "c:x.svg",
+            "",
+        ] {
             assert!(plain(bad).is_err(), "{bad:?}");
         }
         assert!(plain(&format!("{}.svg", "a".repeat(200))).is_err());

@@ -48,7 +48,8 @@ impl Server {
     pub(crate) fn bind(opening: Opening, words: Vec<std::ffi::OsString>) -> Result<Server, PageError> {
         let no_door = |error| PageError::NoDoor { port: opening.port, error };
         let file = opening.file.clone();
-        let desk = Desk::open(opening.file, begun(&opening.name)).map_err(|error| PageError::Unreadable { file, error })?;
+        let desk =
+            Desk::open(opening.file, begun(&opening.name)).map_err(|error| PageError::Unreadable { file, error })?;
         let listener =
             std::net::TcpListener::bind(SocketAddr::from((Ipv4Addr::LOCALHOST, opening.port))).map_err(no_door)?;
         listener.set_nonblocking(true).map_err(no_door)?;
@@ -137,7 +138,8 @@ async fn routed(request: Request<Incoming>, house: Arc<House>) -> Reply {
         }
         (&Method::POST, "/edit" | "/undo" | "/redo" | "/ask" | "/errand" | "/stop") => {
             let bytes = body(request, QUESTION).await?;
-            let asked: Value = serde_json::from_slice(&bytes).map_err(|e| Trouble::Other(format!("this is no JSON: {e}")))?;
+            let asked: Value =
+                serde_json::from_slice(&bytes).map_err(|e| Trouble::Other(format!("this is no JSON: {e}")))?;
             blocking(house, move |house| posted(house, &path, &asked)).await
         }
         _ => Ok(answer(StatusCode::NOT_FOUND, &json!({ "error": { "what": "there is no such page" } }))),
@@ -191,7 +193,13 @@ fn posted(house: &House, path: &str, asked: &Value) -> Reply {
 
 /// JSON in the letters that a header may have.
 fn ascii(value: &Value) -> String {
-    let escaped = |c: char| if c.is_ascii() { c.to_string() } else { c.encode_utf16(&mut [0; 2]).iter().map(|u| format!("\\u{u:04x}")).collect() };
+    let escaped = |c: char| {
+        if c.is_ascii() {
+            c.to_string()
+        } else {
+            c.encode_utf16(&mut [0; 2]).iter().map(|u| format!("\\u{u:04x}")).collect()
+        }
+    };
     value.to_string().chars().map(escaped).collect()
 }
 

@@ -8,6 +8,7 @@ mod fitness;
 mod guard;
 mod layouts;
 mod leftovers;
+mod open;
 mod paper;
 mod places;
 mod proof;

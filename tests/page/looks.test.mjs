@@ -164,7 +164,7 @@ test("the README's pictures", { skip: !process.env.MAKE && 'MAKE=1 makes them' }
   await page.getByRole('button', { name: 'Mill ticket' }).click();
   await page.getByRole('button', { name: 'Deliver', exact: true }).click();
   await page.getByText('delivered and proven').waitFor();
-  await page.evaluate(() => globalThis.seamfast.tester.set([0, 300]));
-  await page.waitForTimeout(500);
+  await page.getByRole('button', { name: 'Linen tester' }).click();
+  await page.waitForFunction(() => document.querySelector('#tester canvas').dataset.rest);
   await save('page-delivered');
 });

@@ -65,8 +65,16 @@ export async function look(t, address, { width = 1280, height = 800, dark = fals
     if (protocol === 'http:' && hostname !== '127.0.0.1') wrong.push(`asked ${request.url()}`);
     if (!['http:', 'data:', 'blob:'].includes(protocol)) wrong.push(`asked ${request.url()}`);
   });
+  if (process.env.WEB) await page.route(/\/([a-z]+\.(css|js))?$/, served);
   await page.goto(address);
   return { page, context, wrong };
+}
+
+/** With WEB=src/page/web the page's files come from there, to be tried without building. */
+function served(route) {
+  const name = new URL(route.request().url()).pathname.slice(1) || 'page.html';
+  const types = { html: 'text/html', css: 'text/css', js: 'text/javascript' };
+  return route.fulfill({ path: path.join(process.env.WEB, name), contentType: types[name.split('.')[1]] });
 }
 
 /** The pixels of the newest state are on the cloth. */

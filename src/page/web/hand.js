@@ -214,14 +214,9 @@ const round = (degrees) => Math.round((((degrees % 360) + 540) % 360) * 100 - 18
 
 /** A place moved by print pixels, brought home to the tile, as a design has it. */
 export function place(facts, [x, y], [dx, dy]) {
-  const [across, shift, down] = facts.row;
-  let [px, py] = [x + dx, y + dy];
-  if (!facts.border) {
-    const row = Math.floor(py / down);
-    [px, py] = [px - row * shift, py - row * down];
-  }
-  px -= Math.floor(px / across) * across;
-  return [px, py].map((n) => written(n / facts.dpi));
+  const [width, height] = facts.tile.px;
+  const inside = (n, by) => n - Math.floor(n / by) * by;
+  return [inside(x + dx, width), facts.border ? y + dy : inside(y + dy, height)].map((n) => written(n / facts.dpi));
 }
 
 /** A motif as wide as that; its proportions stay. */

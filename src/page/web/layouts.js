@@ -4,10 +4,10 @@ import { by, make, picture } from './dom.js';
 import { remove, set } from './engine.js';
 import { rough, typed } from './units.js';
 
-const LAYOUTS = ['straight', 'half-drop', 'brick', 'drop=1/3', 'brick=1/3', 'mirror', 'mirror-across', 'mirror-down', 'mirror-drop', 'turn', 'turn-drop', 'pinwheel', 'ogee', 'diamond', 'satin=5'];
+const LAYOUTS = ['straight', 'half-drop', 'brick', 'drop=1/3', 'brick=1/3', 'mirror', 'mirror-across', 'mirror-down', 'mirror-drop', 'turn', 'turn-drop', 'pinwheel', 'ogee', 'diamond', 'hexagonal', 'satin=5', 'stripes', 'rows', 'checker', 'border'];
 const GROUPS = ['p1', 'p2', 'pm', 'pg', 'cm', 'p2mm', 'p2mg', 'p2gg', 'c2mm', 'p4', 'p4mm', 'p4gm', 'p3', 'p3m1', 'p31m', 'p6', 'p6mm'];
 /** How many times as high as wide a block has to be. */
-const SHAPES = { pinwheel: 1, p4: 1, p4mm: 1, p4gm: 1, p3: Math.sqrt(3), p3m1: Math.sqrt(3), p31m: Math.sqrt(3), p6: Math.sqrt(3), p6mm: Math.sqrt(3) };
+const SHAPES = { pinwheel: 1, hexagonal: Math.sqrt(3), p4: 1, p4mm: 1, p4gm: 1, p3: Math.sqrt(3), p3m1: Math.sqrt(3), p31m: Math.sqrt(3), p6: Math.sqrt(3), p6mm: Math.sqrt(3) };
 const WIDTH = 132;
 const HEIGHT = 100;
 /** How many blocks a small cloth shows across. */

@@ -23,9 +23,9 @@ export class Selvedge {
       make('div', { class: 'strip' },
         this.name, this.dots, this.facts,
         make('div', { class: 'row' }, this.undo, this.redo, this.units),
-        this.heading, this.strings,
-        make('h2', {}, 'Motifs'), this.motifs,
-        make('button', { class: 'wide', onclick: () => by('files').click() }, 'Lay a motif …')),
+        make('div', { class: 'group' }, this.heading, this.strings),
+        make('div', { class: 'group' }, make('h2', {}, 'Motifs'), this.motifs,
+          make('button', { class: 'wide', onclick: () => by('files').click() }, 'Lay a motif …'))),
     );
   }
 

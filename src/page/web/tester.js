@@ -8,6 +8,16 @@ const SIDE = 304;
 const EDGE = 22;
 const POWERS = [8, 16, 32];
 
+/** Follows a pointer until it is let go. */
+function following(event, moved) {
+  const { currentTarget: from, pointerId } = event;
+  from.setPointerCapture(pointerId);
+  from.addEventListener('pointermove', moved);
+  const end = () => from.removeEventListener('pointermove', moved);
+  from.addEventListener('pointerup', end, { once: true });
+  from.addEventListener('pointercancel', end, { once: true });
+}
+
 export class Tester {
   constructor(table) {
     this.table = table;
@@ -19,7 +29,7 @@ export class Tester {
     this.place = make('p', { class: 'place', 'aria-live': 'polite' });
     const powers = POWERS.map((power) => make('button', { onclick: () => this.look(power), 'data-power': power }, `${power} ×`));
     this.element.append(
-      make('div', { class: 'row head' }, make('h2', {}, 'Linen tester'), make('button', { onclick: () => this.fold() }, 'Fold')),
+      make('div', { class: 'row head', onpointerdown: (event) => this.carry(event) }, make('h2', {}, 'Linen tester'), make('button', { onclick: () => this.fold() }, 'Fold')),
       this.canvas, this.place,
       make('div', { class: 'row' }, ...powers,
         make('button', { onclick: () => this.step(-1), title: 'The join or string before' }, '‹ Back'),
@@ -57,38 +67,59 @@ export class Tester {
     this.step(1);
   }
 
-  /** Where there is something to see: the corner, the joins, the strings. */
-  stops() {
+  /** Where there is something to see: the joins where most crosses them, the corner, the strings. */
+  async stops() {
     const { facts } = this.table.state;
-    const [w, h] = facts.tile.px;
-    const joins = facts.border ? [[0, h / 2, 'the left-right join']] : [[0, 0, 'the corner'], [0, h / 2, 'the left-right join'], [w / 2, 0, 'the top-bottom join']];
+    const sides = [[0, await this.busiest(0), 'the left-right join']];
+    if (!facts.border) sides.push([await this.busiest(1), 0, 'the top-bottom join'], [0, 0, 'the corner']);
     const strings = stringsOf(this.table.state).filter((string) => string.area);
-    return [...joins, ...strings.map(({ area, what }) => [area[0] + area[2] / 2, area[1] + area[3] / 2, what])];
+    return [...sides, ...strings.map(({ area, what }) => [area[0] + area[2] / 2, area[1] + area[3] / 2, what])];
   }
 
-  step(by) {
-    const stops = this.stops();
+  /** Where along a join the colors change most. */
+  async busiest(axis) {
+    const long = this.table.state.facts.tile.px[1 - axis];
+    const window = axis === 0 ? [0, 0, 1, long] : [0, 0, long, 1];
+    const { data } = await this.table.engine.pixels({ window });
+    const change = (n) => [0, 1, 2].reduce((sum, c) => sum + Math.abs(data[n * 4 + c] - data[(n - 1) * 4 + c]), 0);
+    const reach = 16;
+    let [best, most, sum] = [Math.floor(long / 2), 0, 0];
+    for (let n = 1; n < long; n++) {
+      sum += change(n) - (n > reach ? change(n - reach) : 0);
+      if (sum > most) [best, most] = [Math.max(0, n - reach / 2), sum];
+    }
+    return best;
+  }
+
+  async step(by) {
+    const stops = await this.stops().catch(() => []);
+    if (!stops.length) return;
     this.stop = (this.stop + by + stops.length) % stops.length;
     const [x, y, what] = stops[this.stop];
-    this.what = what;
     this.set([x, y]);
-    this.what = null;
     this.table.say(`The linen tester lies on ${what}.`);
   }
 
+  /** Carries it to another place on the table. */
+  carry(event) {
+    if (event.target.closest('button')) return;
+    const box = this.element.getBoundingClientRect();
+    const table = this.element.parentElement.getBoundingClientRect();
+    const [dx, dy] = [event.clientX - box.left, event.clientY - box.top];
+    following(event, (event) => {
+      this.element.style.left = `${Math.min(Math.max(event.clientX - dx - table.left, 0), table.width - 80)}px`;
+      this.element.style.top = `${Math.min(Math.max(event.clientY - dy - table.top, 0), table.height - 80)}px`;
+    });
+  }
+
   drag(event) {
-    this.canvas.setPointerCapture(event.pointerId);
     let last = [event.clientX, event.clientY];
-    const moved = (event) => {
+    following(event, (event) => {
       const by = [event.clientX - last[0], event.clientY - last[1]].map((n) => Math.round((n * devicePixelRatio) / this.power));
       if (!by[0] && !by[1]) return;
       last = [event.clientX, event.clientY];
       this.set([this.at[0] - by[0], this.at[1] - by[1]]);
-    };
-    this.canvas.addEventListener('pointermove', moved);
-    const end = () => this.canvas.removeEventListener('pointermove', moved);
-    this.canvas.addEventListener('pointerup', end, { once: true });
-    this.canvas.addEventListener('pointercancel', end, { once: true });
+    });
   }
 
   async draw() {
