@@ -69,8 +69,10 @@ impl Plane {
                 out.extend(curved);
                 continue;
             }
-            let careful = drawn(Keep::ChordsInDoubt);
-            out.extend(if is_true(&careful, piece, EXACT) { careful } else { drawn(Keep::Chords) });
+            let tried = [Keep::ChordsInDoubt, Keep::Chords].into_iter().map(drawn);
+            let found = tried.into_iter().find(|outlines| is_true(outlines, piece, EXACT));
+            // A needle as thin as rounding may cross itself as soon as one of its crumbs goes.
+            out.extend(found.unwrap_or_else(|| polygons(piece, number)));
         }
         out
     }
@@ -113,6 +115,21 @@ impl Plane {
         path.close_path();
         (path, chords)
     }
+}
+
+/// A piece's rings as they are.
+fn polygons(piece: &[Ring], number: usize) -> Vec<Outline> {
+    let rings = piece.iter().enumerate().filter(|(_, ring)| !is_sliver(ring));
+    let outline = |(index, ring): (usize, &Ring)| {
+        let mut path = BezPath::new();
+        for (side, edge) in ring.iter().enumerate() {
+            let to = point(edge.from);
+            path.push(if side == 0 { PathEl::MoveTo(to) } else { PathEl::LineTo(to) });
+        }
+        path.close_path();
+        Outline { path, piece: number, hole: index > 0, chords: true }
+    };
+    rings.map(outline).collect()
 }
 
 /// Whether the edge of a curve turns right back.

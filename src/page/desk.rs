@@ -4,7 +4,7 @@
 //! that nobody changes what they have not seen; and the file is looked at before it is written, so that what
 //! an editor wrote there is never lost.
 
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 use std::time::{Duration, Instant};
 
 use seamfast::design::{DeliverError, Design, DesignError, Edit, edited, replace_design};
@@ -86,8 +86,16 @@ impl Desk {
             return Err(Refusal::Old);
         }
         let text = edited(&self.text, edits)?;
-        Design::parse(&text, &self.file)?;
-        Ok(text)
+        let new = Design::parse(&text, &self.file)?;
+        let old = Design::parse(&self.text, &self.file).unwrap_or_default();
+        let known = files(&old);
+        match files(&new).into_iter().find(|file| !known.contains(file) && !is_inside(file)) {
+            None => Ok(text),
+            Some(file) => {
+                let e = DesignError::new(format!("{file:?} lies outside the design's folder"));
+                Err(e.with_hint("drop the file on the cloth, and a copy is kept beside the design").into())
+            }
+        }
     }
 
     /// Makes a proposed text the design's, in the file too. Changes with the same `together` are undone as one.
@@ -167,6 +175,18 @@ impl Desk {
     }
 }
 
+/// The drawings that a design names.
+fn files(design: &Design) -> Vec<&str> {
+    let motifs = design.motifs.iter().map(|entry| &entry.file);
+    let strewn = design.toss.iter().flat_map(|toss| toss.motifs.iter().map(|motif| &motif.file));
+    motifs.chain(strewn).chain(&design.croquis).map(|file| file.get_ref().as_str()).collect()
+}
+
+/// Whether a file lies in the design's folder, or below it.
+fn is_inside(file: &str) -> bool {
+    Path::new(file).components().all(|part| matches!(part, Component::Normal(_) | Component::CurDir))
+}
+
 /// The text of a file; `None` if there is none.
 fn read(file: &Path) -> std::io::Result<Option<String>> {
     match std::fs::read_to_string(file) {
@@ -233,6 +253,25 @@ mod tests {
         desk.step(desk.number(), Way::Undo).unwrap();
         assert!(file(&desk).contains("linen"));
         assert!(matches!(desk.proposed(seen, &ground("black")), Err(Refusal::Old)));
+    }
+
+    #[test]
+    fn a_change_names_no_file_outside_the_folder() {
+        let (_folder, mut desk) = desk();
+        let motif = |number: usize, file: &str| -> Vec<Edit> {
+            let section = format!(r#"{{"name":"motif","number":{number}}}"#);
+            let json = format!(r#"[{{"set":{{"section":{section},"values":{{"file":"{file}"}}}}}}]"#);
+            serde_json::from_str(&json).unwrap()
+        };
+        for file in ["/etc/passwd", "../away.svg", "motifs/../../away.svg"] {
+            let refused = desk.proposed(desk.number(), &motif(0, file)).unwrap_err().to_string();
+            assert!(refused.contains("lies outside the design's folder"), "{refused}");
+        }
+        desk.proposed(desk.number(), &motif(0, "motifs/kelp.svg")).unwrap();
+        // What the person's own file names may be laid once more.
+        std::fs::write(desk.file(), "[[motif]]\nfile = \"../kelp.svg\"\n").unwrap();
+        assert!(desk.look());
+        desk.proposed(desk.number(), &motif(1, "../kelp.svg")).unwrap();
     }
 
     #[test]

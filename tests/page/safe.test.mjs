@@ -72,6 +72,11 @@ test('no path leads out of the folder', async (t) => {
     assert.ok(said.error, name);
   }
   // A design may name any file of its owner's, but a page may not make it name one.
+  const { number } = await ask(table, 'GET', '/state');
+  for (const file of ['/etc/passwd', '../away.svg']) {
+    const said = await ask(table, 'POST', '/edit', { number, edits: [{ set: { section: { name: 'motif', number: 1 }, values: { file } } }] });
+    assert.match(said.error.what, /outside the design's folder/);
+  }
   assert.deepEqual(fs.readdirSync(table.cwd).sort(), ['limpet.svg', 'limpet.toml']);
 });
 
@@ -175,14 +180,14 @@ test('hostile artwork does not stop the page', async (t) => {
     assert.equal((await ask(table, 'GET', '/state')).facts.motifs.length, 1);
   }
   // What only shows when it is painted ends a worker, and no more.
-  const slow = '<svg xmlns="http://www.w3.org/2000/svg" width="2in" height="2in" viewBox="0 0 200 200"><filter id="f"><feTurbulence baseFrequency="0.7" numOctaves="9999999"/></filter><rect width="200" height="200" filter="url(#f)"/></svg>';
-  const { number } = await ask(table, 'POST', '/edit', { number: (await ask(table, 'GET', '/state')).number, edits: [{ set: { section: { name: 'limits' }, values: { time: '1s' } } }] });
+  const slow = '<svg xmlns="http://www.w3.org/2000/svg" width="2in" height="2in" viewBox="0 0 200 200"><filter id="f"><feTurbulence baseFrequency="0.7" numOctaves="1000"/></filter><rect width="200" height="200" filter="url(#f)"/></svg>';
+  const { number } = await ask(table, 'POST', '/edit', { number: (await ask(table, 'GET', '/state')).number, edits: [{ set: { section: { name: 'limits' }, values: { time: '1s', octaves: 1000 } } }] });
   const json = encodeURIComponent(JSON.stringify({ name: 'slow.svg', number, edits }));
-  const laid = await ask(table, 'PUT', `/motif?json=${json}`, Buffer.from(slow));
-  assert.equal(laid.facts?.motifs.length, 2, JSON.stringify(laid.error));
+  const both = await ask(table, 'PUT', `/motif?json=${json}`, Buffer.from(slow));
+  assert.equal(both.facts?.motifs.length, 2, JSON.stringify(both.error));
   const painted = await ask(table, 'POST', '/ask', { ask: { pixels: { dpi: null, window: null, part: null } } });
   assert.match(painted.error.what, /slow: painting it takes longer than/);
-  const back = await ask(table, 'POST', '/undo', { number: laid.number });
+  const back = await ask(table, 'POST', '/undo', { number: both.number });
   assert.equal(back.facts.motifs.length, 1);
   const again = await fetch(`${table.base}/ask`, { method: 'POST', headers: { 'x-seamfast-key': table.key }, body: JSON.stringify({ ask: { pixels: { dpi: 50, window: null, part: null } } }) });
   assert.ok((await again.arrayBuffer()).byteLength > 1e5);

@@ -159,3 +159,30 @@ test('far away it is painted anew, and no join shows', async (t) => {
   assert.ok(step[0] < 300, `the tile is small there: ${step}`);
   assert.equal(different, 0);
 });
+
+test('fingers move a motif, and two of them the cloth', async (t) => {
+  const cwd = folder(t);
+  fs.cpSync(MOTIFS, path.join(cwd, 'motifs'), { recursive: true });
+  const { address } = await serve(t, cwd, 'motifs/shore.toml');
+  const { page, context } = await look(t, address, { width: 820, height: 1180, touch: true });
+  await rest(page);
+  const fingers = await context.newCDPSession(page);
+  const touch = (type, ...points) => fingers.send('Input.dispatchTouchEvent', { type, touchPoints: points.map(([x, y], id) => ({ x, y, id })) });
+  const { facts } = await state(page);
+  const crab = facts.motifs.findIndex((one) => one.name === 'crab');
+  const [spot] = facts.motifs[crab].places;
+  const [x, y] = await onScreen(page, spot);
+  await touch('touchStart', [x, y]);
+  await until(page, () => globalThis.seamfast.hand.drag?.kind === 'motif');
+  await touch('touchMove', [x + 30, y]);
+  await touch('touchMove', [x + 60, y]);
+  await touch('touchEnd');
+  await page.waitForFunction(([n, x]) => globalThis.seamfast.state.facts.motifs[n].places[0][0] > x + 20, [crab, spot[0]]);
+  await rest(page);
+  const before = await page.evaluate(() => globalThis.seamfast.camera.zoom);
+  await touch('touchStart', [300, 200], [500, 200]);
+  await touch('touchMove', [250, 200], [550, 200]);
+  await touch('touchMove', [200, 200], [600, 200]);
+  await touch('touchEnd');
+  await page.waitForFunction((before) => globalThis.seamfast.camera.zoom > 1.5 * before, before);
+});

@@ -13,7 +13,7 @@ import { Start } from './start.js';
 import { Tester } from './tester.js';
 import { Ticket } from './ticket.js';
 import { calibrate, distances } from './sight.js';
-import { show, typed } from './units.js';
+import { chooseStep, show, STEPS, stepInches, theStep, typed } from './units.js';
 
 class Table {
   constructor(engine) {
@@ -80,6 +80,8 @@ class Table {
     this.state = state;
     if (state.facts?.tile) this.cloth.take(state.facts, `${state.number}.${state.round}`);
     if (this.held.entry !== null && !this.held.motif) this.held.drop();
+    // What was moved has its new place now; how it was turned and sized its old picture still lacks.
+    if (before && before.number !== state.number && this.held.change) this.held.change = { ...this.held.change, move: [0, 0], kept: true };
     if (before && before.number !== state.number && this.held.motif && this.held.copy) this.follow();
     if (state.error) this.trouble({ message: state.error.what, hint: state.error.hint, line: state.error.line, file: state.file });
     else if (before?.error || this.lost) by('trouble').hidden = true;
@@ -195,7 +197,7 @@ class Table {
 
   /** One press of an arrow, in print pixels. */
   step() {
-    return 1;
+    return stepInches(theStep()) * this.state.facts.dpi || 1;
   }
 
   /** The numbers of the motif in hand. */
@@ -217,7 +219,9 @@ class Table {
       field('Turn °', 'tag-turn', String(motif.turn), (text) => change({ turn: Number(text) || 0 })),
       field('Across', 'tag-x', show(at[0]), (text) => change({ at: [typed(text), place(facts, motif.places[0], [0, 0])[1]] })),
       field('Down', 'tag-y', show(at[1]), (text) => change({ at: [place(facts, motif.places[0], [0, 0])[0], typed(text)] })),
-      make('div', { class: 'row' }, deed('Flip', 'flip'), deed('Over', 'forward'), deed('Under', 'back')),
+      make('label', {}, make('span', {}, 'Arrows'), make('select', { id: 'tag-step', onchange: (event) => chooseStep(event.target.value) },
+        ...STEPS.map((step) => make('option', { selected: step === theStep() }, step)))),
+      make('div', { class: 'row' }, deed('Flip ↔', 'across'), deed('Flip ↕', 'down'), deed('Over', 'forward'), deed('Under', 'back')),
       make('div', { class: 'row' },
         make('button', { onclick: () => this.again() }, 'Once more'),
         make('button', { onclick: () => this.takeOff() }, 'Take off')));

@@ -4,6 +4,8 @@ import { by, make } from './dom.js';
 import { ruling, show } from './units.js';
 
 const DEEP = 22;
+/** What lies along the lower edge, in CSS pixels. */
+const FOOT = 90;
 
 export class Chalk {
   constructor(table) {
@@ -101,7 +103,8 @@ export class Chalk {
     this.frame.hidden = !shown;
     by('tag').hidden = !shown;
     if (!shown) return;
-    const change = held.change ?? { move: [0, 0], turn: 0, size: 1 };
+    // A change that is in the design already is in its numbers, too.
+    const change = (held.change?.kept ? null : held.change) ?? { move: [0, 0], turn: 0, size: 1 };
     const image = cloth.facts.images[copy.mark];
     const corners = [[0, 1], [2, 1], [2, 3], [0, 3]].map(([i, j]) => {
       const [x, y] = [motif.ink[i] * change.size, motif.ink[j] * change.size];
@@ -118,12 +121,12 @@ export class Chalk {
     const [width, height] = cloth.camera.size.map((n) => n / devicePixelRatio);
     const left = b[0] + 18 + tag.offsetWidth < width - DEEP ? b[0] + 18 : a[0] - 18 - tag.offsetWidth;
     tag.style.left = `${Math.min(Math.max(8, left), Math.max(8, width - tag.offsetWidth - DEEP - 8))}px`;
-    tag.style.top = `${Math.min(Math.max(8, a[1]), Math.max(8, height - tag.offsetHeight - DEEP - 8))}px`;
+    tag.style.top = `${Math.min(Math.max(8, a[1]), Math.max(8, height - tag.offsetHeight - FOOT))}px`;
   }
 
   /** The numbers at the motif follow it while it moves. */
   numbers(motif, change, held, facts) {
-    if (!held.change) return;
+    if (change !== held.change) return;
     const [x, y] = held.home(change.move);
     const values = { 'tag-width': show(motif.in[0] * change.size), 'tag-turn': String(motif.turn + (held.mirrored ? -change.turn : change.turn)), 'tag-x': show((motif.places[0][0] + x) / facts.dpi), 'tag-y': show((motif.places[0][1] + y) / facts.dpi) };
     for (const [id, value] of Object.entries(values)) if (by(id)) by(id).value = value;

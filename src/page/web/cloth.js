@@ -4,6 +4,8 @@ import { by, once, picture, rested } from './dom.js';
 
 /** A tile of so many pixels is fetched whole; of a larger one, what is seen. */
 const WHOLE = 6e6;
+/** So many pixels are kept of what was looked at. */
+const KEPT = 40e6;
 /** How far beyond the window pixels are fetched, in screen pixels. */
 const MARGIN = 200;
 /** Smaller tiles are laid side by side first, so that a frame has few of them. */
@@ -81,10 +83,19 @@ export class Cloth {
     const { tile, window: got, data } = await this.engine.pixels({ dpi, window, part });
     const image = { canvas: picture(data, [got[2], got[3]]), tile, at: [got[0], got[1]], whole: !window, dpi, version };
     if (image.whole) {
-      for (const old of this.images.keys()) if (!old.startsWith(`${this.version} `) || this.images.size > 24) this.images.delete(old);
       this.images.set(key, image);
+      this.forget();
     }
     return image;
+  }
+
+  /** Lets go of what is old, and of the oldest where there is much. */
+  forget() {
+    let pixels = 0;
+    for (const [key, { canvas }] of [...this.images].reverse()) {
+      pixels += canvas.width * canvas.height;
+      if (!key.startsWith(`${this.version} `) || (pixels > KEPT && pixels > canvas.width * canvas.height)) this.images.delete(key);
+    }
   }
 
   /** Comes to rest: the zoom, then the pixels for it. One request at a time; the last wish counts. */

@@ -156,8 +156,11 @@ export class Hand {
     if (move[0] || move[1]) values.at = place(cloth.facts, motif.places[0], held.home(move));
     if (turn) values.turn = round(motif.turn + (held.mirrored ? -turn : turn));
     if (size !== 1) Object.assign(values, sized(motif, motif.in[0] * size));
-    if (held.copy && (move[0] || move[1])) held.copy.middle = held.middle({ move });
-    await this.table.editNow([set('motif', entry, values)], together);
+    const { copy } = held;
+    const before = copy?.middle;
+    if (copy) copy.middle = held.middle({ move });
+    const made = await this.table.editNow([set('motif', entry, values)], together);
+    if (copy && !made) copy.middle = before;
   }
 
   wheel(event) {
@@ -226,12 +229,14 @@ export function sized(motif, inches) {
   return values;
 }
 
-/** Mirrored left to right once more. */
-const FLIPPED = { across: null, down: 'both', both: 'down' };
+/** Mirrored left to right, or top to bottom, once more. */
+const ACROSS = { across: null, down: 'both', both: 'down' };
+const DOWN = { down: null, across: 'both', both: 'across' };
 
 /** Changes that buttons make to the motif in hand. */
 export const deeds = {
-  flip: (motif, entry) => [set('motif', entry, { flip: motif.flip in FLIPPED ? FLIPPED[motif.flip] : 'across' })],
+  across: (motif, entry) => [set('motif', entry, { flip: motif.flip in ACROSS ? ACROSS[motif.flip] : 'across' })],
+  down: (motif, entry) => [set('motif', entry, { flip: motif.flip in DOWN ? DOWN[motif.flip] : 'down' })],
   forward: (motif, entry, count) => (entry + 1 < count ? [move('motif', entry, entry + 1)] : []),
   back: (motif, entry) => (entry > 0 ? [move('motif', entry, entry - 1)] : []),
   take: (motif, entry) => [remove('motif', entry)],

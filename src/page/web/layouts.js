@@ -17,6 +17,7 @@ export class Layouts {
   constructor(table) {
     this.table = table;
     this.element = by('layouts');
+    this.element.addEventListener('keydown', (event) => event.key === 'Escape' && this.close());
     this.round = 0;
   }
 

@@ -9,7 +9,7 @@ export class Selvedge {
   constructor(table) {
     this.table = table;
     this.element = by('selvedge');
-    this.name = make('h1', {});
+    this.name = make('button', { id: 'fact-name', class: 'name', title: 'Another name' , onclick: () => this.rename() });
     this.dots = make('ol', { class: 'dots', 'aria-label': 'Inks' });
     this.facts = make('div', { class: 'facts' });
     this.motifs = make('ol', { class: 'motifs' });
@@ -21,7 +21,7 @@ export class Selvedge {
     this.element.append(
       make('div', { class: 'weave', 'aria-hidden': 'true' }),
       make('div', { class: 'strip' },
-        this.name, this.dots, this.facts,
+        make('h1', {}, this.name), this.dots, this.facts,
         make('div', { class: 'row' }, this.undo, this.redo, this.units),
         make('div', { class: 'group' }, this.heading, this.strings),
         make('div', { class: 'group' }, make('h2', {}, 'Motifs'), this.motifs,
@@ -51,6 +51,11 @@ export class Selvedge {
     this.showFacts(facts);
     this.showMotifs(facts);
     this.showStrings(state);
+  }
+
+  rename() {
+    const help = 'what its files are called';
+    this.table.ask(this.name, { label: 'Name', old: this.name.textContent, help }, (text) => [set('', null, { name: text.trim() })]);
   }
 
   showInks({ inks, ground }) {

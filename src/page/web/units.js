@@ -16,6 +16,17 @@ export function chooseUnit(name) {
   localStorage.setItem('seamfast-unit', name);
 }
 
+/** How far one press of an arrow moves a motif. */
+export const STEPS = ['1 px', '0.5 mm', '1 mm', '5 mm', '1 cm', '0.1 in', '1 in'];
+export const theStep = () => localStorage.getItem('seamfast-step') ?? STEPS[0];
+export const chooseStep = (step) => localStorage.setItem('seamfast-step', step);
+
+/** A step in inches; a print pixel has none of its own. */
+export function stepInches(step) {
+  const [count, unit] = step.split(' ');
+  return unit in PER_INCH ? Number(count) / PER_INCH[unit] : NaN;
+}
+
 const trim = (text) => (text.includes('.') ? text.replace(/\.?0+$/, '') : text);
 
 /** Inches in the person's unit, to be read. */
