@@ -170,7 +170,8 @@ fn is_true(curved: &[Outline], piece: &[Ring], exact: f64) -> bool {
         length += outline.path.perimeter(EXACT);
     }
     let mut elsewhere = Plane::with_chords(CLOSE);
-    let again = elsewhere.lay(&all, Rule::NonZero);
+    // A loop that goes around twice is a ring of its own by this rule, and by the other none.
+    let again = elsewhere.lay(&all, Rule::EvenOdd);
     let rings = again.rings().filter(|ring| ring_area(ring).abs() > CLOSE).count();
     let truth = Region { pieces: vec![piece.to_vec()] };
     rings == curved.len() && again.against(&truth).area() <= exact * length
