@@ -22,6 +22,7 @@ mod error;
 mod finished;
 mod fonts;
 mod ink;
+mod inks;
 mod intake;
 mod links;
 mod look;
@@ -44,8 +45,8 @@ pub use finished::{ColorSpace, Finished};
 pub use ink::clip::{common, welded};
 pub use ink::outline::{affine, bez, close, covered};
 pub use ink::{
-    Clip, ClipPart, Hindrance, HindranceKind, Ink, InkName, Measured, Painted, Rule, Seen, narrow_gaps, narrow_parts,
-    stretch,
+    Clip, ClipPart, Hindrance, HindranceKind, Ink, InkName, Measured, Painted, Patterns, Rule, Seen, narrow_gaps,
+    narrow_parts, stretch,
 };
 pub use intake::Intake;
 pub use losses::{LOSSES, Loss, LossKind, loss_kind};

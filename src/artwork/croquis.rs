@@ -73,7 +73,7 @@ impl Croquis {
             losses.extend(scan::sibling_rules(source, &doc));
             let budget = Budget::new(intake.limits);
             let excerpts = Excerpts::new(source, &doc, &budget);
-            let taker = Taker { intake, places: &places, size, budget: &budget };
+            let taker = Taker { intake, file: &source.name, places: &places, size, budget: &budget };
 
             let mut ground = ground_color(&taker.take(&source.name, excerpts.bare_page(), &mut Vec::new())?);
             let mut bottom = None;
@@ -113,6 +113,7 @@ impl Croquis {
 /// Takes in one excerpt of the page.
 struct Taker<'a> {
     intake: &'a Intake,
+    file: &'a str,
     places: &'a Places,
     size: Option<crate::length::Size>,
     budget: &'a Budget,
@@ -123,10 +124,11 @@ impl Taker<'_> {
         let source = Source::from_text(name.to_owned(), text, self.budget.limits);
         let doc = source.parse()?;
         let mut own = Vec::new();
-        let tree = self.intake.resolve(&source, &doc, self.places, self.budget, &mut own)?;
+        let (tree, inks) = self.intake.resolve(&source, &doc, self.places, self.budget, &mut own)?;
         losses.extend(own.iter().cloned());
         let pictures = embedded::of(&tree, self.places);
-        Ok(Motif::new(name.to_owned(), tree, self.size, own, self.budget).with(pictures))
+        let motif = Motif::new(name.to_owned(), tree, self.size, own, self.budget);
+        Ok(motif.with(pictures).of_file(self.file, inks))
     }
 }
 

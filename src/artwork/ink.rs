@@ -31,7 +31,7 @@ mod sight;
 mod walk;
 
 pub use fine::{Measured, narrow_gaps, narrow_parts};
-pub use seen::{Clip, ClipPart, Hindrance, HindranceKind, InkName, Painted, Seen};
+pub use seen::{Clip, ClipPart, Hindrance, HindranceKind, InkName, Painted, Patterns, Seen};
 
 /// The error of an answer, in units of the target.
 const TOLERANCE: f64 = 0.02;

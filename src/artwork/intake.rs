@@ -10,6 +10,7 @@ use usvg::{ImageHrefResolver, ImageKind, Options, Tree};
 use super::budget::Budget;
 use super::error::ArtworkError;
 use super::fonts::{LazyFonts, StandIns};
+use super::inks::Inks;
 use super::losses::{self, Loss};
 use super::scan::Places;
 use super::source::Source;
@@ -62,7 +63,7 @@ impl Intake {
         if refused.is_empty() { Ok(losses) } else { Err(ArtworkError::Losses { name: name.into(), losses: refused }) }
     }
 
-    /// Resolves a parsed document, patterns laid out; losses that show only then are
+    /// Resolves a parsed document, patterns laid out, and tells what its inks are called; losses that show only then are
     /// added, with their places in the file that was read.
     pub(crate) fn resolve(
         &self,
@@ -71,7 +72,7 @@ impl Intake {
         places: &Places,
         budget: &Budget,
         losses: &mut Vec<Loss>,
-    ) -> Result<Tree, ArtworkError> {
+    ) -> Result<(Tree, Inks), ArtworkError> {
         let inner = Mutex::new(Inner::default());
         let mut options = Options {
             image_href_resolver: ImageHrefResolver {
@@ -103,7 +104,8 @@ impl Intake {
         }
         sanity::check(&source.name, &tree, budget)?;
         losses.extend(scan::blends(places, &tree));
-        patterns::lay_out(&source.name, tree, budget)
+        let inks = Inks::of(&tree, places);
+        patterns::lay_out(&source.name, tree, inks, budget)
     }
 }
 

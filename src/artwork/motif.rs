@@ -10,6 +10,7 @@ use super::effort::Effort;
 use super::embedded::{self, Embedded};
 use super::error::ArtworkError;
 use super::ink::Ink;
+use super::inks::Inks;
 use super::intake::Intake;
 use super::losses::Loss;
 use super::page::{Page, true_size};
@@ -35,6 +36,9 @@ pub struct Motif {
     pictures: Vec<Embedded>,
     pub(super) losses: Vec<Loss>,
     picture: Option<Picture>,
+    pub(super) inks: Inks,
+    /// The file it was taken from.
+    file: String,
 }
 
 impl Motif {
@@ -65,10 +69,11 @@ impl Motif {
             links::check(source, &doc)?;
             let (mut losses, places) = scan::scan(source, &doc);
             let budget = Budget::new(intake.limits);
-            let tree = intake.resolve(source, &doc, &places, &budget, &mut losses)?;
+            let (tree, inks) = intake.resolve(source, &doc, &places, &budget, &mut losses)?;
             let losses = intake.judge(&source.name, losses)?;
             let pictures = embedded::of(&tree, &places);
-            Ok(Motif::new(source.stem.clone(), tree, size, losses, &budget).with(pictures))
+            let motif = Motif::new(source.stem.clone(), tree, size, losses, &budget);
+            Ok(motif.with(pictures).of_file(&source.name, inks))
         })
     }
 
@@ -86,7 +91,21 @@ impl Motif {
             let whole = Embedded { line: None, pixels: [pixels.width, pixels.height], to: Affine::IDENTITY };
             let (picture, pictures) = (Some(Picture::new(pixels)), vec![whole]);
             let corner = Vec2::ZERO;
-            Ok(Motif { name: name.into(), tree, page, corner, ink, look: Some(0.0), effort, pictures, losses, picture })
+            let (look, inks, file) = (Some(0.0), Inks::default(), name.into());
+            Ok(Motif {
+                name: name.into(),
+                tree,
+                page,
+                corner,
+                ink,
+                look,
+                effort,
+                pictures,
+                losses,
+                picture,
+                inks,
+                file,
+            })
         })
     }
 
@@ -106,7 +125,14 @@ impl Motif {
             pictures: vec![],
             losses,
             picture: None,
+            inks: Inks::default(),
+            file: String::new(),
         }
+    }
+
+    /// Taken from this file, its inks called so.
+    pub(super) fn of_file(self, file: &str, inks: Inks) -> Motif {
+        Motif { file: file.into(), inks, ..self }
     }
 
     /// With these pictures in it.
@@ -130,6 +156,11 @@ impl Motif {
     /// The file's name without its ending; for a piece of a page, the page's name and its own.
     pub fn name(&self) -> &str {
         &self.name
+    }
+
+    /// The file it was taken from; pieces of a page share theirs.
+    pub fn file(&self) -> &str {
+        &self.file
     }
 
     /// The drawing, resolved, to be painted or written.

@@ -19,6 +19,7 @@ use usvg::{ImageHrefResolver, Options, Tree};
 
 use super::budget::Budget;
 use super::error::ArtworkError;
+use super::inks::Inks;
 
 mod art;
 mod content;
@@ -31,12 +32,12 @@ mod stroke;
 mod text;
 mod write;
 
-/// The same drawing without patterns.
-pub(crate) fn lay_out(name: &str, tree: Tree, budget: &Budget) -> Result<Tree, ArtworkError> {
+/// The same drawing without patterns, and what its inks are called, as they were called before.
+pub(crate) fn lay_out(name: &str, tree: Tree, inks: Inks, budget: &Budget) -> Result<(Tree, Inks), ArtworkError> {
     if tree.patterns().is_empty() {
-        return Ok(tree);
+        return Ok((tree, inks));
     }
-    let text = write::without_patterns(name, &tree, budget)?;
+    let write::Written { text, gradients, areas } = write::without_patterns(name, &tree, &inks, budget)?;
     let options = Options {
         image_href_resolver: ImageHrefResolver {
             resolve_data: ImageHrefResolver::default_data_resolver(),
@@ -49,5 +50,6 @@ pub(crate) fn lay_out(name: &str, tree: Tree, budget: &Budget) -> Result<Tree, A
     if laid.size() != tree.size() || !laid.patterns().is_empty() {
         return Err(failed("its patterns cannot be laid out".into()));
     }
-    Ok(laid)
+    let inks = Inks::rewritten(&laid, &gradients, areas);
+    Ok((laid, inks))
 }

@@ -1,6 +1,6 @@
 //! What the flags of `seamfast cut` ask for.
 
-use seamfast::artwork::HindranceKind;
+use seamfast::artwork::{HindranceKind, Patterns};
 use seamfast::cut::{Bridging, Checks, Corner, CutFile, Goods, Islands, Mode, Settings, Sheets};
 use seamfast::length::{Length, Size, Unit};
 use seamfast::pixels::Side;
@@ -73,6 +73,11 @@ pub(super) fn settings(args: &CutArgs) -> Result<Settings, Failure> {
     let tenth = Length::from_emu(Unit::Mm.emu() / 100);
     Ok(Settings {
         mode: mode(args)?,
+        patterns: match &*args.patterns {
+            "ink" => Patterns::Ink,
+            "shapes" => Patterns::Shapes,
+            other => return Err(unknown("patterns", other, "ink or shapes")),
+        },
         goods: goods(args)?,
         roll: args.roll,
         kerf: at_least("kerf", &args.kerf, Length::ZERO, Length::ZERO)?,

@@ -12,7 +12,7 @@ use super::outline::Outline;
 use super::region::{Region, Ring};
 use super::route::Route;
 use super::sheets::{self, Sheets};
-use crate::artwork::{Hindrance, HindranceKind, InkName, Motif};
+use crate::artwork::{Hindrance, HindranceKind, InkName, Motif, Patterns};
 use crate::length::{Length, Size};
 use crate::limits::Limits;
 use crate::wrap::Copies;
@@ -22,6 +22,8 @@ use crate::wrap::Copies;
 pub struct Settings {
     /// The pieces.
     pub mode: Mode,
+    /// Whether a pattern is one ink, or the shapes it shows.
+    pub patterns: Patterns,
     /// Tiles across and down, or a piece of cloth.
     pub goods: Goods,
     /// Whether the cloth goes on below: lines end at its upper and lower edge instead of running along it.
@@ -132,7 +134,8 @@ impl Cut {
         let window = [0, -ends, width, height + ends];
         // What lies outside may still reach in once it has grown.
         let beyond = settings.mode.reach() + ends;
-        let laid = &mut Laid::of(copies, motifs, [-beyond, -beyond, width + beyond, height + beyond], limits);
+        let around = [-beyond, -beyond, width + beyond, height + beyond];
+        let laid = &mut Laid::of(copies, motifs, around, settings.patterns, limits);
         let left_out = std::mem::take(&mut laid.left_out);
         if left_out.iter().any(|(_, one)| !settings.skip.contains(&one.kind)) {
             return Err(CutError::NoShape(

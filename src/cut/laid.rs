@@ -1,13 +1,14 @@
 //! What is seen of the cloth, shape by shape in painting order, on the plane.
 
-use std::collections::{BTreeSet, HashMap};
+use std::collections::{BTreeSet, HashMap, HashSet};
+use std::path::Path;
 use std::sync::Arc;
 
 use kurbo::{Affine, Rect};
 
 use super::plane::{EXACT, Plane, Whole};
 use super::region::Region;
-use crate::artwork::{Clip, Hindrance, InkName, Motif, Painted, Seen, stretch};
+use crate::artwork::{Clip, Hindrance, InkName, Motif, Painted, Patterns, Seen, stretch};
 use crate::limits::Limits;
 use crate::wrap::Copies;
 
@@ -30,6 +31,8 @@ pub struct Laid {
     pub shapes: Vec<LaidShape>,
     /// In the order in which they first appear.
     pub inks: Vec<InkName>,
+    /// Where each ink of a file stands; a color is the same in all.
+    known: HashMap<(InkName, Option<String>), usize>,
     /// What is no shape and was left out, and the motif it belongs to.
     pub left_out: Vec<(usize, Hindrance)>,
     /// Motifs that let something shine through; it is cut as if it covered.
@@ -38,7 +41,7 @@ pub struct Laid {
 
 impl Laid {
     /// Lays all copies that reach a window of the cloth, in EMU. `copies` are planned on whole EMU.
-    pub fn of(copies: &Copies, motifs: &[Motif], window: [i64; 4], limits: &Limits) -> Laid {
+    pub fn of(copies: &Copies, motifs: &[Motif], window: [i64; 4], patterns: Patterns, limits: &Limits) -> Laid {
         let mut laid = Laid::default();
         let mut known: HashMap<usize, Seen> = HashMap::new();
         for mark in copies.marks() {
@@ -51,14 +54,14 @@ impl Laid {
             }
             let [most, _] = stretch(to);
             let seen = known.entry(mark.motif).or_insert_with(|| {
-                let seen = motif.seen(EXACT / 2.0 / most, limits);
+                let seen = motif.seen(EXACT / 2.0 / most, patterns, limits);
                 laid.left_out.extend(seen.hindrances.iter().map(|hindrance| (mark.motif, hindrance.clone())));
                 if seen.shapes.iter().any(|shape| shape.translucent) {
                     laid.translucent.insert(mark.motif);
                 }
                 seen
             });
-            let home = laid.home(seen, to);
+            let home = laid.home(seen, motif.file(), to);
             for step in steps {
                 for (ink, region) in &home {
                     let region = laid.plane.moved(region, step);
@@ -66,7 +69,26 @@ impl Laid {
                 }
             }
         }
+        laid.tell_apart();
         laid
+    }
+
+    /// Inks of one name from several files get their file's name behind it, and a number if that is the same, too.
+    fn tell_apart(&mut self) {
+        let mut files: HashMap<&InkName, usize> = HashMap::new();
+        self.inks.iter().for_each(|ink| *files.entry(ink).or_default() += 1);
+        let mut taken: HashSet<InkName> = self.inks.iter().cloned().collect();
+        let mut named: Vec<_> = self.known.iter().filter(|((ink, _), _)| files[ink] > 1).collect();
+        named.sort_by_key(|(_, number)| **number);
+        let mut new = Vec::new();
+        for ((ink, file), number) in named {
+            let (InkName::Named(name), Some(file)) = (ink, file) else { continue };
+            let stem = Path::new(file).file_stem().map_or_else(|| file.into(), |stem| stem.to_string_lossy());
+            let again = (2..).map(|n| format!("{name} of {stem} {n}"));
+            let mut names = std::iter::once(format!("{name} of {stem}")).chain(again).map(InkName::Named);
+            new.extend(names.find(|name| taken.insert(name.clone())).map(|name| (*number, name)));
+        }
+        new.into_iter().for_each(|(number, name)| self.inks[number] = name);
     }
 
     fn put(&mut self, ink: usize, region: Region) {
@@ -75,8 +97,8 @@ impl Laid {
         }
     }
 
-    /// A motif's shapes under one transform.
-    fn home(&mut self, seen: &Seen, to: Affine) -> Vec<(usize, Region)> {
+    /// A motif's shapes under one transform. A gradient or pattern is one ink in its file; in another it is another.
+    fn home(&mut self, seen: &Seen, file: &str, to: Affine) -> Vec<(usize, Region)> {
         let mut clips = Clips { to, known: HashMap::new() };
         let mut home: Vec<(usize, Vec<Region>)> = Vec::new();
         for Painted { path, rule, ink, clips: within, .. } in &seen.shapes {
@@ -87,9 +109,11 @@ impl Laid {
             if region.is_empty() {
                 continue;
             }
-            let ink = self.inks.iter().position(|known| known == ink).unwrap_or_else(|| {
-                self.inks.push(ink.clone());
-                self.inks.len() - 1
+            let of = matches!(ink, InkName::Named(_)).then(|| file.to_owned());
+            let inks = &mut self.inks;
+            let ink = *self.known.entry((ink.clone(), of)).or_insert_with(|| {
+                inks.push(ink.clone());
+                inks.len() - 1
             });
             match home.last_mut() {
                 Some((last, below)) if *last == ink => below.push(region),

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use kurbo::{Affine, Rect};
-use seamfast::artwork::{InkName, Motif};
+use seamfast::artwork::{InkName, Motif, Patterns};
 use seamfast::design::{Design, Order};
 use seamfast::length::Unit;
 use seamfast::repeat::{Linear, Placement, Repeat, Spot};
@@ -110,7 +110,7 @@ fn inks(order: &Order) -> Vec<Value> {
     let mut found: Vec<(InkName, usize)> = Vec::new();
     for motif in &order.motifs {
         let own: BTreeSet<InkName> =
-            motif.seen(ROUGH, &order.limits).shapes.into_iter().map(|shape| shape.ink).collect();
+            motif.seen(ROUGH, Patterns::Shapes, &order.limits).shapes.into_iter().map(|shape| shape.ink).collect();
         for ink in own {
             match found.iter_mut().find(|(known, _)| *known == ink) {
                 Some((_, count)) => *count += 1,

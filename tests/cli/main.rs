@@ -3,6 +3,7 @@
 
 mod check;
 mod cut;
+mod cut_inks;
 mod done;
 mod fitness;
 mod guard;

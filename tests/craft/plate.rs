@@ -45,6 +45,7 @@ fn every_way_to_cut() {
 fn settings(mode: Mode) -> Settings {
     let nothing = Length::ZERO;
     Settings {
+        patterns: seamfast::artwork::Patterns::Ink,
         mode,
         goods: Goods::Tiles([1, 1]),
         roll: false,

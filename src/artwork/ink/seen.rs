@@ -6,10 +6,11 @@
 use std::sync::Arc;
 
 use kurbo::{Affine, BezPath, Rect, Shape as _};
-use usvg::{BlendMode, Group, Image, ImageKind, Node, Paint, Path};
+use usvg::{BlendMode, ClipPath, Group, Image, ImageKind, Node, Paint, Path};
 
 use super::super::Motif;
 use super::super::budget::Budget;
+use super::super::inks::Inks;
 use super::{Rule, norm, outline};
 use crate::limits::Limits;
 
@@ -35,8 +36,17 @@ pub struct Painted {
 pub enum InkName {
     /// A color, sRGB.
     Color([u8; 3]),
-    /// A gradient, taken as one ink.
+    /// A gradient or a pattern, taken as one ink.
     Named(String),
+}
+
+/// What patterns are taken for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Patterns {
+    /// One ink each, all over the area that is painted with it.
+    Ink,
+    /// The shapes that they show.
+    Shapes,
 }
 
 /// An area that lets shapes through.
@@ -94,9 +104,9 @@ pub struct Seen {
 
 impl Motif {
     /// What it shows. Strokes are widened this exactly, in pixels of the tree.
-    pub fn seen(&self, exact: f64, limits: &Limits) -> Seen {
+    pub fn seen(&self, exact: f64, patterns: Patterns, limits: &Limits) -> Seen {
         let budget = Budget::new(*limits);
-        let mut walk = Walk { exact, budget: &budget, seen: Seen::default() };
+        let mut walk = Walk { exact, patterns, inks: &self.inks, budget: &budget, seen: Seen::default() };
         walk.group(self.tree().root(), &Place { to: Affine::IDENTITY, clips: Vec::new(), translucent: false });
         walk.seen
     }
@@ -104,6 +114,8 @@ impl Motif {
 
 struct Walk<'a> {
     exact: f64,
+    patterns: Patterns,
+    inks: &'a Inks,
     budget: &'a Budget,
     seen: Seen,
 }
@@ -127,6 +139,11 @@ impl Walk<'_> {
             self.hinder(HindranceKind::Filter, id(group), group.abs_layer_bounding_box());
             return;
         }
+        if let (Patterns::Ink, Some(name), Some(area)) = (self.patterns, self.inks.area(group.id()), group.clip_path())
+        {
+            self.pattern(name, area, &place);
+            return;
+        }
         if let Some(clip) = group.clip_path() {
             self.clip(clip, place.to, &mut place.clips);
         }
@@ -137,6 +154,16 @@ impl Walk<'_> {
             return;
         }
         self.nodes(group, &place);
+    }
+
+    /// What a pattern is painted on is the clip around what it was laid out as.
+    fn pattern(&mut self, name: &str, area: &ClipPath, place: &Place) {
+        let mut parts = Vec::new();
+        self.clip_parts(area.root(), place.to * outline::affine(area.transform()), &[], &mut parts);
+        for ClipPart { path, rule, .. } in parts {
+            let (ink, clips) = (InkName::Named(named("pattern", name)), place.clips.clone());
+            self.seen.shapes.push(Painted { path, rule, ink, clips, translucent: place.translucent });
+        }
     }
 
     fn nodes(&mut self, group: &Group, place: &Place) {
@@ -199,12 +226,12 @@ impl Walk<'_> {
     }
 
     fn paint(&mut self, path: BezPath, rule: Rule, paint: &Paint, opacity: usvg::Opacity, place: &Place) {
-        let named = |id: &str| InkName::Named(if id.is_empty() { "gradient".into() } else { format!("gradient {id}") });
         let ink = match paint {
             Paint::Color(c) => InkName::Color([c.red, c.green, c.blue]),
-            Paint::LinearGradient(gradient) => named(gradient.id()),
-            Paint::RadialGradient(gradient) => named(gradient.id()),
-            Paint::Pattern(pattern) => InkName::Named(format!("pattern {}", pattern.id())),
+            Paint::LinearGradient(_) | Paint::RadialGradient(_) => {
+                InkName::Named(named("gradient", self.inks.name(paint)))
+            }
+            Paint::Pattern(_) => InkName::Named(named("pattern", self.inks.name(paint))),
         };
         let translucent = place.translucent || opacity.get() < 1.0;
         self.seen.shapes.push(Painted { path, rule, ink, clips: place.clips.clone(), translucent });
@@ -214,6 +241,11 @@ impl Walk<'_> {
         let id = (!id.is_empty()).then(|| id.to_owned());
         self.seen.hindrances.push(Hindrance { kind, id, at: at.into().0 });
     }
+}
+
+/// `gradient sea`.
+fn named(kind: &str, id: &str) -> String {
+    if id.is_empty() { kind.into() } else { format!("{kind} {id}") }
 }
 
 /// A group's id, or that of the one thing it was made for.

@@ -25,7 +25,7 @@ impl Writer<'_> {
         if let Some(id) = self.known.get(&key) {
             return id.clone();
         }
-        let id = self.new_id();
+        let id = self.gradient_id(paint);
         let out = &mut self.defs;
         match paint {
             Paint::LinearGradient(g) => {
@@ -234,14 +234,14 @@ pub(super) fn free_prefix(tree: &Tree) -> String {
     prefix
 }
 
-fn collect<'a>(group: &'a Group, ids: &mut Vec<&'a str>) {
-    ids.push(group.id());
+fn collect(group: &Group, ids: &mut Vec<String>) {
+    ids.push(group.id().to_owned());
     for node in group.children() {
-        ids.push(node.id());
-        match node {
-            Node::Group(g) => collect(g, ids),
-            Node::Text(text) => collect(text.flattened(), ids),
-            Node::Path(_) | Node::Image(_) => {}
+        ids.push(node.id().to_owned());
+        if let Node::Group(inner) = node {
+            collect(inner, ids);
         }
+        // In clips, masks, filters, patterns, texts and embedded drawings.
+        node.subroots(|inner| collect(inner, ids));
     }
 }

@@ -12,7 +12,8 @@ use super::text;
 use super::write::{Done, Writer};
 
 impl Writer<'_> {
-    pub(super) fn art(&mut self, art: &Art, on: Affine, out: &mut String) -> Done {
+    /// Writes art; a layer with an id, if it is given one.
+    pub(super) fn art(&mut self, art: &Art, id: Option<&str>, on: Affine, out: &mut String) -> Done {
         match art {
             Art::Flat(flat) => {
                 out.push_str("<path");
@@ -20,24 +21,27 @@ impl Writer<'_> {
                 area(&flat.area, "fill-rule", out);
                 Ok(())
             }
-            Art::Layer(layer) => self.layer(layer, on, out),
+            Art::Layer(layer) => self.layer(layer, id, on, out),
             Art::Leaf(leaf) => self.leaf(leaf, on, out),
         }
     }
 
-    fn layer(&mut self, layer: &Layer, on: Affine, out: &mut String) -> Done {
+    fn layer(&mut self, layer: &Layer, id: Option<&str>, on: Affine, out: &mut String) -> Done {
         let mut outer: Option<String> = None;
         for clip in layer.clips.iter().rev() {
             outer = Some(self.clip_of(clip, outer));
         }
         out.push_str("<g");
+        if let Some(id) = id {
+            let _ = write!(out, " id=\"{id}\"");
+        }
         if let Some(id) = outer {
             let _ = write!(out, " clip-path=\"url(#{id})\"");
         }
         text::effects(layer.opacity, layer.blend, layer.isolate, out);
         out.push('>');
         for child in &layer.children {
-            self.art(child, on, out)?;
+            self.art(child, None, on, out)?;
         }
         out.push_str("</g>");
         Ok(())

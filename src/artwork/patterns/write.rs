@@ -9,6 +9,7 @@ use usvg::{Group, Image, ImageKind, ImageRendering, Node, Paint, PaintOrder, Pat
 use super::super::budget::Budget;
 use super::super::error::ArtworkError;
 use super::super::ink::outline;
+use super::super::inks::Inks;
 use super::art::{Means, What};
 use super::content::{Maker, Space};
 use super::defs;
@@ -19,14 +20,38 @@ const ACCURACY: f64 = 2e-6;
 
 pub(super) type Done = Result<(), ArtworkError>;
 
+/// A tree without patterns.
+#[derive(Default)]
+pub(super) struct Written {
+    /// As SVG.
+    pub(super) text: String,
+    /// What gradients were called, by their new ids.
+    pub(super) gradients: HashMap<String, String>,
+    /// What patterns were called, by the ids of the groups that they became.
+    pub(super) areas: HashMap<String, String>,
+}
+
 /// The tree as SVG text without patterns.
-pub(super) fn without_patterns(name: &str, tree: &Tree, budget: &Budget) -> Result<String, ArtworkError> {
+pub(super) fn without_patterns(name: &str, tree: &Tree, inks: &Inks, budget: &Budget) -> Result<Written, ArtworkError> {
+    let start = Start { prefix: defs::free_prefix(tree), next: 0, written: Written::default() };
+    Ok(whole(name, tree, inks, budget, start)?.written)
+}
+
+/// What is handed on from a drawing to those embedded in it, and back.
+struct Start {
+    /// No id of the tree, or of a drawing embedded in it, begins with this.
+    prefix: String,
+    next: usize,
+    written: Written,
+}
+
+fn whole(name: &str, tree: &Tree, inks: &Inks, budget: &Budget, start: Start) -> Result<Start, ArtworkError> {
     let side = f64::from(tree.size().width().max(tree.size().height()));
     let maker = Maker { means: Means { name, budget }, accuracy: ACCURACY * side };
     let mut writer = Writer {
         maker,
-        prefix: defs::free_prefix(tree),
-        next: 0,
+        inks,
+        start,
         defs: String::new(),
         known: HashMap::new(),
         filters: defs::filter_texts(name, tree)?,
@@ -35,18 +60,18 @@ pub(super) fn without_patterns(name: &str, tree: &Tree, budget: &Budget) -> Resu
     let mut body = String::new();
     writer.group(tree.root(), Affine::IDENTITY, &mut body)?;
     let (w, h) = (tree.size().width(), tree.size().height());
-    Ok(format!(
+    writer.start.written.text = format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" xmlns:xlink=\"http://www.w3.org/1999/xlink\" \
          width=\"{w}\" height=\"{h}\"><defs>{}</defs>{body}</svg>",
         writer.defs
-    ))
+    );
+    Ok(writer.start)
 }
 
 pub(super) struct Writer<'a> {
     maker: Maker<'a>,
-    /// No id of the tree begins with this.
-    prefix: String,
-    next: usize,
+    pub(super) inks: &'a Inks,
+    start: Start,
     pub(super) defs: String,
     /// The ids of what is written already, by its place in memory.
     pub(super) known: HashMap<usize, String>,
@@ -62,8 +87,15 @@ impl Writer<'_> {
     }
 
     pub(super) fn new_id(&mut self) -> String {
-        self.next += 1;
-        format!("{}{}", self.prefix, self.next)
+        self.start.next += 1;
+        format!("{}{}", self.start.prefix, self.start.next)
+    }
+
+    /// A gradient's new id.
+    pub(super) fn gradient_id(&mut self, paint: &Paint) -> String {
+        let id = self.new_id();
+        self.start.written.gradients.insert(id.clone(), self.inks.name(paint).to_owned());
+        id
     }
 
     fn id(&self, id: &str, out: &mut String) {
@@ -134,12 +166,15 @@ impl Writer<'_> {
                 Some(Paint::Pattern(pattern)) => {
                     let space = Space { to: Affine::IDENTITY, on };
                     let Some(area) = self.maker.area(part, path, space)? else { continue };
-                    if let Some(art) = self.maker.pattern(pattern, area, opacity, space)? {
-                        let with_ids = std::mem::replace(&mut self.with_ids, false);
-                        let done = self.art(&art, on, out);
-                        self.with_ids = with_ids;
-                        done?;
+                    let Some(art) = self.maker.pattern(pattern, area, opacity, space)? else { continue };
+                    let id = self.with_ids.then(|| self.new_id());
+                    if let (Some(id), Some(paint)) = (&id, paint) {
+                        self.start.written.areas.insert(id.clone(), self.inks.name(paint).to_owned());
                     }
+                    let with_ids = std::mem::replace(&mut self.with_ids, false);
+                    let done = self.art(&art, id.as_deref(), on, out);
+                    self.with_ids = with_ids;
+                    done?;
                 }
                 Some(_) => self.plain(path, (matches!(part, What::Fill(_)), matches!(part, What::Stroke(_))), out)?,
                 None => {}
@@ -201,7 +236,6 @@ impl Writer<'_> {
             ImageRendering::CrispEdges => " style=\"image-rendering:crisp-edges\"",
             ImageRendering::Pixelated => " style=\"image-rendering:pixelated\"",
         });
-        let inner;
         let (kind, bytes) = match image.kind() {
             ImageKind::JPEG(data) => ("jpeg", data.as_slice()),
             ImageKind::PNG(data) => ("png", data.as_slice()),
@@ -209,8 +243,10 @@ impl Writer<'_> {
             ImageKind::WEBP(data) => ("webp", data.as_slice()),
             ImageKind::SVG(tree) => {
                 let Means { name, budget } = self.maker.means;
-                inner = without_patterns(name, tree, budget)?;
-                ("svg+xml", inner.as_bytes())
+                let written = std::mem::take(&mut self.start.written);
+                let start = Start { prefix: self.start.prefix.clone(), next: self.start.next, written };
+                self.start = whole(name, tree, self.inks, budget, start)?;
+                ("svg+xml", self.start.written.text.as_bytes())
             }
         };
         let _ = write!(out, " xlink:href=\"data:image/{kind};base64,");

@@ -14,6 +14,9 @@ pub(in crate::cli) struct CutArgs {
     /// What becomes pieces: silhouette (all ink as one), stacked (each ink whole), inlay (each ink as far as it is seen), outline (the silhouette grown, for a kiss-cut) or stencil.
     #[arg(long, default_value = "silhouette")]
     pub(in crate::cli) mode: String,
+    /// A pattern is one ink by its name (ink), or the shapes that it shows (shapes).
+    #[arg(long, default_value = "ink")]
+    pub(in crate::cli) patterns: String,
     /// Kinds of file: svg, dxf (splines), dxf-r12 (polylines), pdf, hpgl.
     #[arg(long = "as", value_name = "KINDS", value_delimiter = ',', default_value = "svg")]
     pub(in crate::cli) kinds: Vec<String>,

@@ -6,7 +6,7 @@ use kurbo::{Affine, Shape as _};
 use usvg::{ClipPath, Group, Mask, MaskType, Node};
 
 use super::super::{Rule, filter, outline};
-use super::{Clip, ClipPart, InkName, Place, Seen, Walk};
+use super::{Clip, ClipPart, InkName, Patterns, Place, Seen, Walk};
 
 impl Walk<'_> {
     /// A clip, and those it lies within.
@@ -20,7 +20,7 @@ impl Walk<'_> {
     }
 
     /// Fills only: strokes and colors don't count in a clip.
-    fn clip_parts(&mut self, group: &Group, to: Affine, within: &[Arc<Clip>], parts: &mut Vec<ClipPart>) {
+    pub(super) fn clip_parts(&mut self, group: &Group, to: Affine, within: &[Arc<Clip>], parts: &mut Vec<ClipPart>) {
         for node in group.children() {
             match node {
                 Node::Path(path) if path.is_visible() => {
@@ -49,7 +49,7 @@ impl Walk<'_> {
 
     /// A mask of shapes that let all through, or nothing; `false` if it is not one.
     pub(super) fn mask(&self, mask: &Mask, to: Affine, clips: &mut Vec<Arc<Clip>>) -> bool {
-        let mut inner = Walk { exact: self.exact, budget: self.budget, seen: Seen::default() };
+        let mut inner = Walk { patterns: Patterns::Shapes, seen: Seen::default(), ..*self };
         inner.group(mask.root(), &Place { to, clips: Vec::new(), translucent: false });
         if !inner.seen.hindrances.is_empty() {
             return false;
