@@ -93,7 +93,8 @@ limits! {
     effect_number, "effect-number", 1_000_000_000, Count, "size of a number that places or measures a filter, mask or pattern";
     matrix, "matrix", 15, Count, "side of a filter's matrix";
     excerpts, "excerpt-bytes", 256 << 20, Bytes, "bytes of the objects of a page by hand, each with what it refers to";
-    cloth, "cloth-copies", 500_000, Count, "copies of motifs on a piece of goods, or with a bleed, in one vector file";
+    cloth, "cloth-copies", 500_000, Count, "copies of motifs on a piece of goods, or with a bleed, in one vector file or cut";
+    cut_lines, "cut-lines", 3_000_000, Count, "short lines, each within a micrometre of its curve, that all copies in a cut come to";
     placements, "placements", 100_000, Count, "places of motifs in a design";
 }
 

@@ -56,6 +56,9 @@ impl From<CuttingError> for Failure {
             CuttingError::Cut(CutError::TooLarge { .. }) => {
                 "write a larger --sheet or a smaller --margin, or cut fewer tiles at once".into()
             }
+            CuttingError::Cut(CutError::TooManyCopies { limit, .. } | CutError::TooManyLines { limit }) => {
+                format!("cut fewer tiles at once, or a smaller --cloth; or {}", limit.raise())
+            }
             CuttingError::Design(_) | CuttingError::Size(_) | CuttingError::Cut(_) => return failure(error),
         };
         failure_with(error, hint)

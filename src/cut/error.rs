@@ -4,6 +4,7 @@ use kurbo::Rect;
 
 use crate::artwork::Hindrance;
 use crate::length::Unit;
+use crate::limits::Limit;
 
 /// Why nothing is cut. Places are true sizes on the goods, from their upper left corner.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
@@ -34,6 +35,20 @@ pub enum CutError {
         /// What a sheet takes, without its margins.
         sheet: String,
     },
+    /// More copies than are worked out.
+    #[error("the goods come to some {count:.0} copies of motifs; the most is {limit}")]
+    TooManyCopies {
+        /// By area.
+        count: f64,
+        /// The most.
+        limit: Limit,
+    },
+    /// More lines than memory is kept for.
+    #[error("the curves of all copies come to more than {limit} short lines")]
+    TooManyLines {
+        /// The most.
+        limit: Limit,
+    },
     /// Things that are no shapes, each with the number of its motif.
     #[error("{} no shape and can't be cut", count(.0.len(), "thing is", "things are"))]
     NoShape(Vec<(usize, Hindrance)>),
@@ -44,10 +59,21 @@ pub(super) fn count(number: usize, one: &str, many: &str) -> String {
     format!("{number} {}", if number == 1 { one } else { many })
 }
 
-/// `12.5 × 8 mm at 40, 31.2 mm`.
+/// `40, 31.2 mm, 12.5 × 8 mm large`.
 pub fn place(bounds: &Rect) -> String {
-    let mm = |n: f64| crate::length::trim_zeros(&format!("{:.2}", n / Unit::Mm.emu() as f64)).to_owned();
-    format!("{}, {} mm, {} × {} mm large", mm(bounds.x0), mm(bounds.y0), mm(bounds.width()), mm(bounds.height()))
+    let [x, y] = [bounds.x0, bounds.y0].map(|n| hundredths(n / Unit::Mm.emu() as f64));
+    format!("{x}, {y} mm, {} × {} mm large", small(bounds.width()), small(bounds.height()))
+}
+
+/// A size in mm: `0.35`, or that it is less than can be told.
+pub fn small(emu: f64) -> String {
+    let mm = emu / Unit::Mm.emu() as f64;
+    if mm < 0.005 { "under 0.01".into() } else { hundredths(mm) }
+}
+
+fn hundredths(n: f64) -> String {
+    let text = format!("{n:.2}");
+    if text == "-0.00" { "0".into() } else { crate::length::trim_zeros(&text).into() }
 }
 
 fn places(all: &[Rect]) -> String {

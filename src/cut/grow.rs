@@ -25,6 +25,9 @@ const SHORT: f64 = 4.0 * EXACT;
 /// A turn by more than this, in radians, may be one to the other side.
 const BACK: f64 = 3.0;
 
+/// Sides of bands that are kept by themselves.
+const MANY: usize = 2_000_000;
+
 /// How corners turn out.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Corner {
@@ -40,7 +43,7 @@ impl Plane {
         if by == 0.0 || region.is_empty() {
             return region.clone();
         }
-        let mut bands = Vec::new();
+        let mut bands = Bands::default();
         let joints = joints(region);
         for ring in region.rings() {
             let segments = self.segments(ring, &joints);
@@ -54,16 +57,16 @@ impl Plane {
                 let (segment, after) = (&segments[here].0, &segments[next].0);
                 let sure = next == (here + 1) % segments.len();
                 let fan = fan(segment.end(), [ways(segment)[1], ways(after)[0]], by, corner, sure);
-                bands.extend(fan.map(|fan| self.lay(&fan, Rule::NonZero)));
+                fan.into_iter().for_each(|fan| bands.push(self.lay(&fan, Rule::NonZero)));
             }
             if let (true, Some((segment, _))) = (long.is_empty(), segments.first()) {
                 bands.push(self.lay(&disc(segment.start(), by), Rule::NonZero));
             }
         }
         if by > 0.0 {
-            Region::union(std::iter::once(region).chain(&bands))
+            Region::union(std::iter::once(region).chain(bands.all()))
         } else {
-            region.without(&Region::union(&bands))
+            region.without(&Region::union(bands.all()))
         }
     }
 
@@ -98,6 +101,31 @@ impl Plane {
             self.add(&side, &mut band);
         }
         Region::settled(&[band], Rule::NonZero)
+    }
+}
+
+/// Bands and fans; as soon as they are many they are made one, lest memory be taken for all that overlaps.
+#[derive(Default)]
+struct Bands {
+    /// Made one already, and not yet.
+    done: Vec<Region>,
+    rest: Vec<Region>,
+    sides: usize,
+}
+
+impl Bands {
+    fn push(&mut self, band: Region) {
+        self.sides += band.rings().map(Vec::len).sum::<usize>();
+        self.rest.push(band);
+        if self.sides > MANY {
+            self.done.push(Region::union(&self.rest));
+            self.rest.clear();
+            self.sides = 0;
+        }
+    }
+
+    fn all(&self) -> impl Iterator<Item = &Region> {
+        self.done.iter().chain(&self.rest)
     }
 }
 

@@ -135,7 +135,7 @@ impl Cut {
         // What lies outside may still reach in once it has grown.
         let beyond = settings.mode.reach() + ends;
         let around = [-beyond, -beyond, width + beyond, height + beyond];
-        let laid = &mut Laid::of(copies, motifs, around, settings.patterns, limits);
+        let laid = &mut Laid::of(copies, motifs, around, settings.patterns, limits)?;
         let left_out = std::mem::take(&mut laid.left_out);
         if left_out.iter().any(|(_, one)| !settings.skip.contains(&one.kind)) {
             return Err(CutError::NoShape(

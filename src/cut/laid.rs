@@ -6,6 +6,8 @@ use std::sync::Arc;
 
 use kurbo::{Affine, Rect};
 
+use super::error::CutError;
+use super::near::Near;
 use super::plane::{EXACT, Plane, Whole};
 use super::region::Region;
 use crate::artwork::{Clip, Hindrance, InkName, Motif, Painted, Patterns, Seen, stretch};
@@ -41,8 +43,16 @@ pub struct Laid {
 
 impl Laid {
     /// Lays all copies that reach a window of the cloth, in EMU. `copies` are planned on whole EMU.
-    pub fn of(copies: &Copies, motifs: &[Motif], window: [i64; 4], patterns: Patterns, limits: &Limits) -> Laid {
+    pub fn of(
+        copies: &Copies,
+        motifs: &[Motif],
+        window: [i64; 4],
+        patterns: Patterns,
+        limits: &Limits,
+    ) -> Result<Laid, CutError> {
+        few(copies, window, limits)?;
         let mut laid = Laid::default();
+        let (mut homes, mut lines) = (Vec::new(), 0_u64);
         let mut known: HashMap<usize, Seen> = HashMap::new();
         for mark in copies.marks() {
             let motif = &motifs[mark.motif];
@@ -62,15 +72,26 @@ impl Laid {
                 seen
             });
             let home = laid.home(seen, motif.file(), to);
+            for step in &steps {
+                let seen = before(window, *step);
+                lines += home.iter().map(|(_, region)| region.sides_in(seen)).sum::<usize>() as u64;
+                if lines > limits.cut_lines.most {
+                    return Err(CutError::TooManyLines { limit: limits.cut_lines });
+                }
+            }
+            homes.push((home, steps));
+        }
+        drop(known);
+        for (home, steps) in homes {
             for step in steps {
                 for (ink, region) in &home {
-                    let region = laid.plane.moved(region, step);
+                    let region = laid.plane.moved(&region.in_reach(before(window, step)), step);
                     laid.put(*ink, region);
                 }
             }
         }
         laid.tell_apart();
-        laid
+        Ok(laid)
     }
 
     /// Inks of one name from several files get their file's name behind it, and a number if that is the same, too.
@@ -126,9 +147,11 @@ impl Laid {
 
     /// What is seen of each shape: what no shape of another ink covers.
     pub fn visible(&self) -> Vec<Region> {
+        let boxes: Vec<Rect> = self.shapes.iter().map(|shape| shape.bounds).collect();
+        let near = Near::of(&boxes);
         let seen = self.shapes.iter().enumerate().map(|(index, shape)| {
-            let above = self.shapes[index + 1..].iter();
-            let above = above.filter(|over| over.ink != shape.ink && near(&over.bounds, &shape.bounds));
+            let above = near.behind(index).into_iter().map(|over| &self.shapes[over]);
+            let above = above.filter(|over| over.ink != shape.ink);
             shape.region.without(&Region::union(above.map(|over| &over.region)))
         });
         seen.collect()
@@ -138,24 +161,38 @@ impl Laid {
     /// the inks that lie now over another and now under it, which no order of films can show.
     pub fn films(&self) -> (Vec<usize>, Vec<[usize; 2]>) {
         let count = self.inks.len();
-        let mut over = vec![vec![false; count]; count];
+        let boxes: Vec<Rect> = self.shapes.iter().map(|shape| shape.bounds).collect();
+        let near = Near::of(&boxes);
+        let mut over = vec![HashSet::new(); count];
         for (index, under) in self.shapes.iter().enumerate() {
-            for above in &self.shapes[index + 1..] {
-                let new = above.ink != under.ink && !over[above.ink][under.ink];
-                if new && near(&above.bounds, &under.bounds) && !above.region.within(&under.region).is_empty() {
-                    over[above.ink][under.ink] = true;
+            for above in near.behind(index).into_iter().map(|above| &self.shapes[above]) {
+                let new = above.ink != under.ink && !over[above.ink].contains(&under.ink);
+                if new && !above.region.within(&under.region).is_empty() {
+                    over[above.ink].insert(under.ink);
                 }
             }
         }
-        let both = (0..count).flat_map(|a| (0..a).map(move |b| [b, a])).filter(|[a, b]| over[*a][*b] && over[*b][*a]);
-        let (mut order, mut left): (Vec<usize>, Vec<usize>) = (Vec::new(), (0..count).collect());
-        while !left.is_empty() {
-            // The one that lies over the fewest of those that are left.
-            let lies_over = |ink: usize| left.iter().filter(|other| over[ink][**other]).count();
-            let next = (0..left.len()).min_by_key(|slot| lies_over(left[*slot])).unwrap_or(0);
-            order.push(left.remove(next));
+        let mut under: Vec<Vec<usize>> = vec![Vec::new(); count];
+        let mut both = Vec::new();
+        for (ink, below) in over.iter().enumerate() {
+            below.iter().for_each(|other| under[*other].push(ink));
+            both.extend(below.iter().filter(|other| **other < ink && over[**other].contains(&ink)).map(|b| [*b, ink]));
         }
-        (order, both.collect())
+        both.sort_by_key(|[b, a]| [*a, *b]);
+        // Next the one that lies over the fewest of those that are left.
+        let mut lies_over: Vec<usize> = over.iter().map(HashSet::len).collect();
+        let mut left: BTreeSet<(usize, usize)> = (0..count).map(|ink| (lies_over[ink], ink)).collect();
+        let mut order = Vec::with_capacity(count);
+        while let Some((_, ink)) = left.pop_first() {
+            order.push(ink);
+            for above in &under[ink] {
+                if left.remove(&(lies_over[*above], *above)) {
+                    lies_over[*above] -= 1;
+                    left.insert((lies_over[*above], *above));
+                }
+            }
+        }
+        (order, both)
     }
 
     /// An upright rectangle in EMU.
@@ -165,8 +202,19 @@ impl Laid {
     }
 }
 
-fn near(a: &Rect, b: &Rect) -> bool {
-    a.x0 <= b.x1 && b.x0 <= a.x1 && a.y0 <= b.y1 && b.y0 <= a.y1
+/// A window as it lies before a step.
+fn before([x0, y0, x1, y1]: [i64; 4], [x, y]: [i64; 2]) -> Rect {
+    Rect::new((x0 - x) as f64, (y0 - y) as f64, (x1 - x) as f64, (y1 - y) as f64)
+}
+
+/// No more copies than the limit, before any is looked at.
+fn few(copies: &Copies, window: [i64; 4], limits: &Limits) -> Result<(), CutError> {
+    let lattice = copies.lattice();
+    let area = (window[2] - window[0]) as f64 * (window[3] - window[1]) as f64;
+    let cells = area / (lattice.across() as f64 * lattice.down() as f64);
+    let count = cells * copies.marks().len() as f64;
+    let limit = limits.cloth;
+    if count > limit.most as f64 { Err(CutError::TooManyCopies { count, limit }) } else { Ok(()) }
 }
 
 /// The clips of one motif, each laid once.

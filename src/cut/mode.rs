@@ -115,8 +115,7 @@ impl Mode {
                 out.layers = by_ink(laid, |index| Some(seen[index].clone()));
                 if *overlap > 0.0 {
                     let whole = by_ink(laid, |index| Some(laid.shapes[index].region.clone()));
-                    for layer in &mut out.layers {
-                        let Some(under) = whole.iter().find(|whole| whole.ink == layer.ink) else { continue };
+                    for (layer, under) in out.layers.iter_mut().zip(&whole) {
                         let wider = laid.plane.grown(&layer.region, *overlap, Corner::Round).within(&under.region);
                         layer.region = Region::union([&layer.region, &wider]);
                     }
@@ -163,12 +162,16 @@ fn silhouette(laid: &Laid) -> Region {
 
 /// One layer an ink, the inks in the order in which they first appear.
 fn by_ink(laid: &Laid, region: impl Fn(usize) -> Option<Region>) -> Vec<Layer> {
-    let layer = |(number, ink): (usize, &InkName)| {
-        let of_ink = (0..laid.shapes.len()).filter(|index| laid.shapes[*index].ink == number);
-        let parts: Vec<Region> = of_ink.filter_map(&region).collect();
-        Layer { name: name(ink), ink: Some(ink.clone()), region: Region::union(&parts) }
+    let mut parts: Vec<Vec<Region>> = vec![Vec::new(); laid.inks.len()];
+    for (index, shape) in laid.shapes.iter().enumerate() {
+        parts[shape.ink].extend(region(index));
+    }
+    let layer = |(ink, parts): (&InkName, Vec<Region>)| Layer {
+        name: name(ink),
+        ink: Some(ink.clone()),
+        region: Region::union(&parts),
     };
-    laid.inks.iter().enumerate().map(layer).collect()
+    laid.inks.iter().zip(parts).map(layer).collect()
 }
 
 fn cut_to(layers: &mut [Layer], window: &Region) {

@@ -101,6 +101,16 @@ impl Region {
         self
     }
 
+    /// The pieces whose bounds touch a window.
+    pub(super) fn in_reach(&self, window: Rect) -> Region {
+        Region { pieces: self.pieces.iter().filter(|piece| touches(piece, window)).cloned().collect() }
+    }
+
+    /// How many sides they have.
+    pub(super) fn sides_in(&self, window: Rect) -> usize {
+        self.pieces.iter().filter(|piece| touches(piece, window)).flatten().map(Vec::len).sum()
+    }
+
     /// Its pieces, each a region.
     pub fn pieces(&self) -> impl Iterator<Item = Region> + '_ {
         self.pieces.iter().map(|piece| Region { pieces: vec![piece.clone()] })
@@ -163,6 +173,13 @@ fn parted(rings: Vec<Ring>) -> Vec<Vec<Ring>> {
         }
     }
     pieces
+}
+
+fn touches(piece: &[Ring], window: Rect) -> bool {
+    piece.first().is_some_and(|outer| {
+        let at = ring_bounds(outer);
+        at.x0 <= window.x1 && window.x0 <= at.x1 && at.y0 <= window.y1 && window.y0 <= at.y1
+    })
 }
 
 /// The least upright rectangle around a ring.

@@ -3,6 +3,8 @@
 use kurbo::{BezPath, ParamCurve, ParamCurveArclen, PathSeg, Point, Rect, Shape as _};
 
 use super::job::CutPath;
+use super::nearest::{Begin, Begins};
+use super::nested::around;
 use crate::length::Length;
 
 /// Arc lengths are this exact, in EMU: a hundredth of a millimetre.
@@ -36,12 +38,19 @@ fn length(path: &BezPath) -> f64 {
     path.segments().map(|segment| segment.arclen(LENGTH)).sum()
 }
 
-fn start(path: &BezPath) -> Option<Point> {
+pub(super) fn start(path: &BezPath) -> Option<Point> {
     path.segments().next().map(|segment| segment.start())
 }
 
 fn end(path: &BezPath) -> Option<Point> {
     path.segments().last().map(|segment| segment.end())
+}
+
+/// Where a path may begin: a closed one at each of its corners.
+fn begins(number: usize, path: &CutPath) -> impl Iterator<Item = Begin> + '_ {
+    let corners = path.path.segments().take(if path.closed { usize::MAX } else { 1 });
+    let number = u32::try_from(number).unwrap_or(u32::MAX);
+    (0..).zip(corners).map(move |(corner, segment)| Begin { at: segment.start(), path: number, corner })
 }
 
 /// Puts paths in order. Closed ones begin at the corner that is nearest to where the one before ended.
@@ -50,30 +59,17 @@ pub(super) fn route(paths: Vec<CutPath>, speeds: [Length; 2]) -> (Vec<CutPath>, 
     let around = around(&paths, &bounds);
     let mut inside = vec![0_usize; paths.len()];
     around.iter().flatten().for_each(|outer| inside[*outer] += 1);
-    let mut free: Vec<usize> = (0..paths.len()).filter(|path| inside[*path] == 0).collect();
+    let mut begins =
+        Begins::new(paths.iter().enumerate().flat_map(|(number, path)| begins(number, path)).collect(), paths.len());
+    (0..paths.len()).filter(|path| inside[*path] == 0).for_each(|path| begins.set(path, true));
     let mut waiting: Vec<Option<CutPath>> = paths.into_iter().map(Some).collect();
     let (mut ordered, mut sums, mut here) = (Vec::with_capacity(waiting.len()), Route::default(), Point::ZERO);
-    while !free.is_empty() {
-        let mut best = (f64::MAX, 0, 0);
-        for (slot, &index) in free.iter().enumerate() {
-            if off(bounds[index], here) > best.0 {
-                continue;
-            }
-            let Some(path) = &waiting[index] else { continue };
-            for (corner, segment) in path.path.segments().enumerate() {
-                let way = segment.start().distance(here);
-                if way < best.0 {
-                    best = (way, slot, corner);
-                }
-                if !path.closed {
-                    break;
-                }
-            }
-        }
-        let index = free.swap_remove(best.1);
+    while let Some(next) = begins.nearest(here) {
+        let index = next.path as usize;
+        begins.set(index, false);
         let Some(mut path) = waiting[index].take() else { continue };
         if path.closed {
-            path.path = from_corner(&path.path, best.2);
+            path.path = from_corner(&path.path, next.corner as usize);
         }
         sums.add(&path, ordered.last(), speeds);
         here = end(&path.path).unwrap_or(here);
@@ -81,32 +77,11 @@ pub(super) fn route(paths: Vec<CutPath>, speeds: [Length; 2]) -> (Vec<CutPath>, 
         if let Some(outer) = around[index] {
             inside[outer] -= 1;
             if inside[outer] == 0 {
-                free.push(outer);
+                begins.set(outer, true);
             }
         }
-        free.sort_unstable();
     }
     (ordered, sums)
-}
-
-/// The path that lies closest around each.
-fn around(paths: &[CutPath], bounds: &[Rect]) -> Vec<Option<usize>> {
-    let mut by_size: Vec<usize> = (0..paths.len()).collect();
-    by_size.sort_by(|a, b| bounds[*a].area().total_cmp(&bounds[*b].area()).then(a.cmp(b)));
-    let mut around = vec![None; paths.len()];
-    for (rank, &inner) in by_size.iter().enumerate() {
-        let Some(at) = start(&paths[inner].path) else { continue };
-        around[inner] = by_size[rank + 1..].iter().copied().find(|&outer| {
-            let fits = bounds[outer].contains_rect(bounds[inner]) && paths[outer].closed;
-            fits && paths[outer].path.winding(at) != 0
-        });
-    }
-    around
-}
-
-/// How far a point lies off a rectangle.
-fn off(r: Rect, p: Point) -> f64 {
-    Point::new(p.x.clamp(r.x0, r.x1), p.y.clamp(r.y0, r.y1)).distance(p)
 }
 
 /// The same closed path from another of its corners.

@@ -4,6 +4,7 @@ use kurbo::{Affine, Rect, Shape as _, Vec2};
 
 use super::error::CutError;
 use super::mode::Layer;
+use super::names::apart;
 use super::outline::Outline;
 use crate::artwork::InkName;
 use crate::length::{Length, Size};
@@ -56,14 +57,15 @@ pub(super) fn fit(drawn: &Drawn, goods: Rect, sheets: &Sheets, stay: bool) -> Re
         return Err(CutError::Roll(asked(room)));
     }
     let mut all = Vec::new();
-    for (number_of_layer, (layer, outlines)) in drawn.iter().enumerate() {
+    let plain = drawn.iter().map(|(layer, _)| for_file(&layer.name));
+    let names = apart(plain, |name, number| format!("{name}-again-{}", number - 1));
+    for ((layer, outlines), own) in drawn.iter().zip(names) {
         let rows = rows(outlines, room, sheets.apart.emu() as f64)?;
         let several = rows.len() > 1;
         for (number, outlines) in rows.into_iter().enumerate() {
             let mut outlines = outlines;
             outlines.iter_mut().for_each(|o| o.path.apply_affine(Affine::translate((margin, margin))));
-            let mut name =
-                if drawn.len() > 1 { format!("-{}", for_file(drawn, number_of_layer)) } else { String::new() };
+            let mut name = if drawn.len() > 1 { format!("-{own}") } else { String::new() };
             if several {
                 name += &format!("-{}", number + 1);
             }
@@ -74,15 +76,10 @@ pub(super) fn fit(drawn: &Drawn, goods: Rect, sheets: &Sheets, stay: bool) -> Re
     Ok(all)
 }
 
-/// A layer's name as a part of a file's: letters and digits, and a count where two would be one.
-fn for_file(drawn: &Drawn, number: usize) -> String {
-    let plain = |name: &str| -> String {
-        let parts = name.split(|c: char| !c.is_ascii_alphanumeric()).filter(|part| !part.is_empty());
-        parts.collect::<Vec<_>>().join("-")
-    };
-    let name = plain(&drawn[number].0.name);
-    let before = drawn[..number].iter().filter(|(layer, _)| plain(&layer.name) == name).count();
-    if before > 0 { format!("{name}-again-{before}") } else { name }
+/// A layer's name as a part of a file's: letters and digits.
+fn for_file(name: &str) -> String {
+    let parts = name.split(|c: char| !c.is_ascii_alphanumeric()).filter(|part| !part.is_empty());
+    parts.collect::<Vec<_>>().join("-")
 }
 
 fn arranged(drawn: &Drawn, goods: Rect, size: kurbo::Size, margin: Vec2) -> Placed {

@@ -4,6 +4,7 @@
 mod check;
 mod cut;
 mod cut_inks;
+mod cut_limits;
 mod done;
 mod fitness;
 mod guard;

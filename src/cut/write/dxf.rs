@@ -9,6 +9,7 @@ use std::fmt::{Display, Write};
 use kurbo::{BezPath, PathEl, PathSeg, Point};
 
 use super::super::job::{CutLayer, CutSheet};
+use super::super::names::apart;
 use super::{MM, color, corners, mm};
 
 /// Chords lie this far off at most, in mm.
@@ -228,14 +229,9 @@ pub(super) fn write_r12(sheet: &CutSheet) -> String {
 
 /// Layers' names as every reader takes them: capitals, digits, - and _; none twice.
 fn names(sheet: &CutSheet) -> Vec<String> {
-    let mut names: Vec<String> = Vec::new();
-    for layer in &sheet.layers {
-        let plain = |c: char| if c.is_ascii_alphanumeric() || c == '_' { c.to_ascii_uppercase() } else { '-' };
-        let name: String = layer.name.chars().take(28).map(plain).collect();
-        let taken = names.iter().filter(|known| **known == name || known.starts_with(&format!("{name}_"))).count();
-        names.push(if taken == 0 { name } else { format!("{name}_{}", taken + 1) });
-    }
-    names
+    let plain = |c: char| if c.is_ascii_alphanumeric() || c == '_' { c.to_ascii_uppercase() } else { '-' };
+    let names = sheet.layers.iter().map(|layer| layer.name.chars().take(28).map(plain).collect());
+    apart(names, |name, number| format!("{name}_{number}"))
 }
 
 /// The nearest of the six pure colors that every reader numbers alike, or 7, black on white.

@@ -5,6 +5,7 @@ use std::fmt::Write;
 use kurbo::{BezPath, PathEl, Point};
 
 use super::super::job::CutSheet;
+use super::super::names::apart;
 use super::{MM, color, mm, number};
 
 /// Of a line: as thin as programs for cutters want it.
@@ -16,12 +17,12 @@ pub(super) fn write(sheet: &CutSheet, title: &str) -> String {
         "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" height=\"{height}mm\" viewBox=\"0 0 {width} {height}\">\n<title>{}</title>\n",
         escaped(title)
     );
-    for layer in &sheet.layers {
+    let ids = apart(sheet.layers.iter().map(|layer| id(&layer.name)), |id, number| format!("{id}-{number}"));
+    for (layer, id) in sheet.layers.iter().zip(ids) {
         let [r, g, b] = color(layer);
         let _ = writeln!(
             out,
-            "<g id=\"cut-{}\" fill=\"none\" stroke=\"#{r:02x}{g:02x}{b:02x}\" stroke-width=\"{HAIRLINE}\">",
-            id(&layer.name)
+            "<g id=\"cut-{id}\" fill=\"none\" stroke=\"#{r:02x}{g:02x}{b:02x}\" stroke-width=\"{HAIRLINE}\">",
         );
         for path in &layer.paths {
             let _ = writeln!(out, "<path d=\"{}\"/>", data(&path.path));
