@@ -12,15 +12,17 @@ mod book;
 mod clip;
 mod gradient;
 mod image;
+mod number;
 mod page;
 mod path;
 mod readback;
+mod state;
 mod stream;
 mod walk;
 
 pub(super) use book::packed;
+pub(super) use number::number;
 pub(super) use page::sheet;
 pub use page::{PdfFile, PdfOptions, pattern_pdf, pdf};
 pub(super) use readback::number as number_of;
 pub use readback::{PdfError, read_pdf_back};
-pub(super) use stream::number;

@@ -8,7 +8,8 @@ use kurbo::{BezPath, Rect, Shape as _};
 use pdf_writer::Ref;
 use usvg::{ClipPath, FillRule, Group as SvgGroup, MaskType, Node};
 
-use super::book::{Group, Seen, State};
+use super::book::Group;
+use super::state::{Seen, State};
 use super::stream::{Color, Stream, Use};
 use super::walk::{Tone, Walk};
 use crate::artwork::{affine, bez};

@@ -3,7 +3,7 @@
 use kurbo::{Affine, Rect};
 use usvg::{Group as SvgGroup, Image, ImageKind, ImageRendering, Node};
 
-use super::book::State;
+use super::state::State;
 use super::stream::Stream;
 use super::walk::{Tone, Walk, luminance};
 use crate::artwork::affine;
@@ -75,7 +75,7 @@ impl Walk<'_, '_> {
         let id = self.laid_pixels(px, &rgba, true);
         out.save();
         if group.blend_mode() != usvg::BlendMode::Normal {
-            let blend = Some(super::book::blend(group.blend_mode()));
+            let blend = Some(super::state::blend(group.blend_mode()));
             let state = self.book.state(State { blend, ..State::default() });
             out.state(state);
         }

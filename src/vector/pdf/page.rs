@@ -68,9 +68,7 @@ pub fn pdf(
     options: &PdfOptions<'_>,
     painter: &Painter<'_>,
 ) -> Result<PdfFile, PdfError> {
-    let mut book = Book::new(options.profile, painter, options.separate);
-    let forms = forms(&mut book, copies, motifs, options.dpi)?;
-    let page = Page::new(options);
+    let (mut book, forms, page) = begun(copies, motifs, options, painter)?;
     let mut out = Stream::new();
     out.transform(page.to_points);
     out.rect(page.seen);
@@ -90,9 +88,7 @@ pub fn pattern_pdf(
     options: &PdfOptions<'_>,
     painter: &Painter<'_>,
 ) -> Result<PdfFile, PdfError> {
-    let mut book = Book::new(options.profile, painter, options.separate);
-    let forms = forms(&mut book, copies, motifs, options.dpi)?;
-    let page = Page::new(options);
+    let (mut book, forms, page) = begun(copies, motifs, options, painter)?;
     let tile = [0.0, 0.0, copies.tile().width as f64, copies.tile().height as f64];
     let mut cell = Stream::new();
     lay(&mut book, copies, motifs, &forms, tile, &mut cell);
@@ -112,6 +108,18 @@ pub fn pattern_pdf(
     out.rect([media.x0, media.y0, media.x1, media.y1]);
     out.op("f");
     Ok(finished(book, name, &page, &out))
+}
+
+/// A book with each motif in it, and where its page lies.
+fn begun<'a>(
+    copies: &Copies,
+    motifs: &[Motif],
+    options: &PdfOptions<'_>,
+    painter: &'a Painter<'_>,
+) -> Result<(Book<'a>, Vec<Option<Ref>>, Page), PdfError> {
+    let mut book = Book::new(options.profile, painter, options.separate);
+    let forms = forms(&mut book, copies, motifs, options.dpi)?;
+    Ok((book, forms, Page::new(options)))
 }
 
 fn finished(book: Book<'_>, name: &str, page: &Page, out: &Stream) -> PdfFile {

@@ -3,8 +3,8 @@
 use kurbo::{BezPath, PathEl, Rect};
 use usvg::{FillRule, LineCap, LineJoin, Paint, PaintOrder, Path, Stroke};
 
-use super::book::{Seen, State};
 use super::gradient::Shape;
+use super::state::{Seen, State};
 use super::stream::{Color, Stream, Use};
 use super::walk::{Tone, Walk, share, widened};
 use crate::artwork::{bez, covered};

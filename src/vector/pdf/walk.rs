@@ -11,7 +11,8 @@
 use kurbo::{Affine, Rect};
 use usvg::{Group as SvgGroup, ImageKind, Node};
 
-use super::book::{Book, Group, Seen, State, blend};
+use super::book::{Book, Group};
+use super::state::{Seen, State, blend};
 use super::stream::{Color, Stream};
 use crate::artwork::{Motif, affine};
 use crate::vector::notes::What;
