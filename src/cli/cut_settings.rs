@@ -43,9 +43,11 @@ pub(super) fn settings(args: &CutArgs) -> Result<Settings, Failure> {
         Ok::<_, Failure>(length(flag, text.as_ref(), least)?.unwrap_or(usual))
     };
     let mm = |n| Length::of(n, Unit::Mm);
+    let half = Length::from_emu(Unit::Mm.emu() / 2);
     let [piece, part, gap] = match &*args.tool {
-        "blade" => [mm(2), Length::ZERO, Length::ZERO],
-        "laser" => [mm(1), mm(1), Length::from_emu(Unit::Mm.emu() / 2)],
+        // Narrower film tears or lifts when it is weeded, narrower laser parts burn through.
+        "blade" => [mm(2), half, Length::ZERO],
+        "laser" => [mm(1), mm(1), half],
         other => {
             return Err(failure_with(format!("--tool: {other:?} is no tool that is known"), "write blade or laser"));
         }

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use kurbo::Rect;
-use seamfast::cut::{Cut, Settings, Small, place};
+use seamfast::cut::{Cut, Settings, Small, place, small};
 use seamfast::design::{Order, Written};
 use seamfast::length::{Unit, trim_zeros};
 use serde_json::{Value, json};
@@ -72,12 +72,6 @@ pub(super) fn words(order: &Order, settings: &Settings, cut: &Cut, written: &[Wr
     out
 }
 
-/// `0.35`, or that it is less than can be told.
-fn small(emu: f64) -> String {
-    let mm = emu / Unit::Mm.emu() as f64;
-    if mm < 0.005 { "under 0.01".into() } else { trim_zeros(&format!("{mm:.2}")).into() }
-}
-
 fn name(what: Small) -> &'static str {
     match what {
         Small::Piece => "piece",
@@ -104,7 +98,7 @@ pub(super) fn warnings(order: &Order, cut: &Cut) -> Vec<String> {
         let Some(first) = of.iter().min_by(|a, b| a.size.total_cmp(&b.size)) else { continue };
         let more = if of.len() > 1 { format!("; {} in all", of.len()) } else { String::new() };
         out.push(format!(
-            "{}: a {} is {} mm small, at {}{more}",
+            "{}: a {} is {} mm across, at {}{more}",
             first.layer,
             name(what),
             small(first.size),

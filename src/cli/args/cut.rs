@@ -59,7 +59,7 @@ pub(in crate::cli) struct CutArgs {
     /// How far curves may move to become fewer; 0 keeps all [0.01mm].
     #[arg(long, value_name = "LEN", allow_hyphen_values = true)]
     pub(in crate::cli) simplify: Option<String>,
-    /// What cuts, for what is too small: blade (pieces under 2 mm) or laser (pieces and parts under 1 mm, gaps under 0.5 mm).
+    /// What cuts, for what is too small: blade (pieces under 2 mm, parts under 0.5 mm) or laser (pieces and parts under 1 mm, gaps under 0.5 mm).
     #[arg(long, default_value = "blade")]
     pub(in crate::cli) tool: String,
     /// Warn of pieces and holes that are smaller both ways [the tool's].
