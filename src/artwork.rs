@@ -16,6 +16,7 @@
 mod budget;
 mod croquis;
 mod css;
+mod deep;
 mod effort;
 mod embedded;
 mod error;

@@ -20,12 +20,13 @@ use kurbo::Affine;
 use usvg::{Node, Paint, Tree};
 
 use super::budget::Budget;
+use super::deep::on_a_deep_stack;
 use super::embedded;
 use super::error::ArtworkError;
 use super::intake::Intake;
 use super::links;
 use super::losses::Loss;
-use super::motif::{Motif, on_a_deep_stack};
+use super::motif::Motif;
 use super::page::{Page, true_size};
 use super::scan::{self, Places};
 use super::source::Source;

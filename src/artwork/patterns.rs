@@ -27,6 +27,7 @@ mod cut;
 mod defs;
 mod join;
 mod lattice;
+mod plain;
 mod show;
 mod stroke;
 mod text;
