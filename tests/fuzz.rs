@@ -24,6 +24,11 @@ const HANGS: Duration = Duration::from_secs(300);
 const VARIANTS: usize = 5_000;
 
 #[test]
+fn cuts() {
+    run("cut", 1);
+}
+
+#[test]
 fn designs() {
     run("design", 1);
 }
@@ -57,7 +62,7 @@ fn tiles() {
 #[test]
 fn no_target_is_left_out() {
     let names: Vec<&str> = TARGETS.iter().map(|(name, _)| *name).collect();
-    assert_eq!(names, ["design", "length", "page", "picture", "svg", "tile"]);
+    assert_eq!(names, ["cut", "design", "length", "page", "picture", "svg", "tile"]);
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("fuzz/fuzz_targets");
     let mut built: Vec<PathBuf> = std::fs::read_dir(folder).expect("targets").map(|e| e.expect("one").path()).collect();
     built.sort();

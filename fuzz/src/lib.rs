@@ -2,9 +2,8 @@
 //!
 //! The engine (`fuzz/run`) grows inputs that reach new code. `tests/fuzz.rs` takes these same
 //! functions, so that the corpus and every input that was once a finding run with the other tests.
-//!
-//! The geometry of cuts gets its target with its room.
 
+mod cut;
 mod design;
 mod length;
 mod picture;
@@ -12,6 +11,7 @@ mod plan;
 mod svg;
 mod tile;
 
+pub use cut::cut;
 pub use design::design;
 pub use length::length;
 pub use picture::picture;
@@ -34,8 +34,15 @@ pub fn tolerate_the_reader() {
 pub type Target = fn(&[u8]);
 
 /// Every target by the name of its corpus.
-pub const TARGETS: &[(&str, Target)] =
-    &[("design", design), ("length", length), ("page", page), ("picture", picture), ("svg", svg), ("tile", tile)];
+pub const TARGETS: &[(&str, Target)] = &[
+    ("cut", cut),
+    ("design", design),
+    ("length", length),
+    ("page", page),
+    ("picture", picture),
+    ("svg", svg),
+    ("tile", tile),
+];
 
 /// A few bits that depend on all bytes, to choose by (FNV-1a).
 fn pick(data: &[u8]) -> usize {

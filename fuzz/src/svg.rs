@@ -66,7 +66,7 @@ pub(crate) fn said<T>(error: &ArtworkError) -> Option<T> {
     None
 }
 
-fn strict() -> &'static Intake {
+pub(crate) fn strict() -> &'static Intake {
     static INTAKE: OnceLock<Intake> = OnceLock::new();
     INTAKE.get_or_init(Intake::new)
 }

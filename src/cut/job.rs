@@ -176,7 +176,12 @@ impl Cut {
             polygons += outlines.iter().filter(|outline| outline.chords).count();
             outlines
         };
-        let drawn: Vec<_> = layers.iter().map(|layer| (layer, drawn(layer))).collect();
+        let drawn = layers.iter().map(|layer| (layer, drawn(layer)));
+        // Of a layer that is nothing but slivers nothing is drawn.
+        let drawn: Vec<_> = drawn.filter(|(_, outlines)| !outlines.is_empty()).collect();
+        if drawn.is_empty() {
+            return Err(CutError::Nothing);
+        }
         let placed = match &settings.sheets {
             Some(sheets) => {
                 // Marks and the weed border lie on the sheet too.
