@@ -117,19 +117,29 @@ impl Plane {
     }
 }
 
-/// A piece's rings as they are.
+/// A piece's rings as they are; where rounding let one cross itself, parted there.
 fn polygons(piece: &[Ring], number: usize) -> Vec<Outline> {
-    let rings = piece.iter().enumerate().filter(|(_, ring)| !is_sliver(ring));
-    let outline = |(index, ring): (usize, &Ring)| {
-        let mut path = BezPath::new();
-        for (side, edge) in ring.iter().enumerate() {
-            let to = point(edge.from);
-            path.push(if side == 0 { PathEl::MoveTo(to) } else { PathEl::LineTo(to) });
-        }
-        path.close_path();
-        Outline { path, piece: number, hole: index > 0, chords: true }
+    let all: BezPath = piece.iter().flat_map(polygon).collect();
+    let parted = Plane::with_chords(EXACT).lay(&all, Rule::NonZero);
+    let drawn = |piece: &Vec<Ring>| -> Vec<Outline> {
+        let rings = piece.iter().enumerate().filter(|(_, ring)| !is_sliver(ring));
+        rings
+            .map(|(index, ring)| {
+                let path = polygon(ring).into_iter().collect();
+                Outline { path, piece: number, hole: index > 0, chords: true }
+            })
+            .collect()
     };
-    rings.map(outline).collect()
+    parted.pieces.iter().flat_map(drawn).collect()
+}
+
+/// A ring, spot by spot.
+fn polygon(ring: &Ring) -> Vec<PathEl> {
+    let to = |(side, edge): (usize, &super::region::Edge)| {
+        let to = point(edge.from);
+        if side == 0 { PathEl::MoveTo(to) } else { PathEl::LineTo(to) }
+    };
+    ring.iter().enumerate().map(to).chain([PathEl::ClosePath]).collect()
 }
 
 /// Whether the edge of a curve turns right back.
@@ -174,7 +184,9 @@ fn is_true(curved: &[Outline], piece: &[Ring], exact: f64) -> bool {
     let again = elsewhere.lay(&all, Rule::EvenOdd);
     let rings = again.rings().filter(|ring| ring_area(ring).abs() > CLOSE).count();
     let truth = Region { pieces: vec![piece.to_vec()] };
-    rings == curved.len() && again.against(&truth).area() <= exact * length
+    // Where it crosses itself two of its ways meet in one spot.
+    let meets = joints(&again).len() > joints(&truth).len();
+    rings == curved.len() && !meets && again.against(&truth).area() <= exact * length
 }
 
 /// The outlines in fewer curves, if there are any; corners stay.

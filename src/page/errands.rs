@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicU8, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::thread;
+use std::time::{Duration, Instant};
 
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -14,6 +15,8 @@ use crate::guard::{self, Ended, Job};
 
 /// Asks the errand that runs to stop.
 static STOPS: AtomicU8 = AtomicU8::new(0);
+/// So long a look at the joins may take to stop.
+const GIVE_WAY: Duration = Duration::from_secs(5);
 /// Where files go, beside the design.
 const OUT: &str = "out";
 
@@ -82,8 +85,16 @@ impl Errands {
         Errands { state: Arc::default(), tell: Arc::new(tell) }
     }
 
-    /// Sends for something, for text `number` of the design. `false` if something is on its way already.
+    /// Sends for something, for text `number` of the design. `false` if something is on its way already; looking at
+    /// the joins gives way.
     pub(super) fn send(&self, errand: Errand, design: &Path, number: u64, round: u64) -> bool {
+        if !matches!(errand, Errand::Check) && hold(&self.state).running == Some(Errand::Check.name()) {
+            self.stop();
+            let until = Instant::now() + GIVE_WAY;
+            while hold(&self.state).running.is_some() && Instant::now() < until {
+                thread::sleep(Duration::from_millis(20));
+            }
+        }
         {
             let mut state = hold(&self.state);
             if state.running.is_some() {
@@ -109,7 +120,7 @@ impl Errands {
             let mut result = match ended {
                 Ok(Ended::Said(said)) => match serde_json::from_slice::<Value>(&said.answer) {
                     Ok(answer) => json!({ "answer": answer }),
-                    Err(_) => json!({ "error": { "what": plain(&said.words) } }),
+                    Err(_) => json!({ "error": plain(&said.words) }),
                 },
                 Ok(Ended::Alone(why)) => {
                     json!({ "error": { "what": format!("no second process can be started: {why}") } })
@@ -125,8 +136,11 @@ impl Errands {
                 state.files.retain(|file| !new.contains(file));
                 state.files.extend(new);
                 state.running = None;
-                state.ended.retain(|(name, _)| *name != errand.name());
-                state.ended.push((errand.name(), result));
+                // A look that gave way is begun again.
+                if !matches!(errand, Errand::Check) || STOPS.load(Ordering::Relaxed) == 0 {
+                    state.ended.retain(|(name, _)| *name != errand.name());
+                    state.ended.push((errand.name(), result));
+                }
             }
             tell();
         });
@@ -156,8 +170,24 @@ fn hold(state: &Mutex<State>) -> std::sync::MutexGuard<'_, State> {
     state.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
-/// A failure's words without what only a terminal shows.
-fn plain(words: &[u8]) -> String {
+/// A failure's words without what only a terminal shows: the sentence, and what to do.
+fn plain(words: &[u8]) -> Value {
     let text = String::from_utf8_lossy(words);
-    text.trim().trim_start_matches("error: ").to_owned()
+    let (_, text) = text.split_once("error: ").unwrap_or(("", &text));
+    let sentence = text.split("\n  -->").next().and_then(|text| text.split("\n |").next()).unwrap_or(text);
+    let hint = text.split_once("= help: ").map(|(_, hint)| hint.trim());
+    json!({ "what": sentence.trim(), "hint": hint })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_failure_is_a_sentence_and_a_hint() {
+        let said = "error: gap: \"abc\" is not a length\n  --> shore.toml:9:7\n   |\n 9 | gap = \"abc\"\n   |       ^^^^^\n   |\n   = help: write 3mm\n";
+        assert_eq!(plain(said.as_bytes()), json!({ "what": "gap: \"abc\" is not a length", "hint": "write 3mm" }));
+        let said = "error: out: the disk is full\n |\n = help: make room";
+        assert_eq!(plain(said.as_bytes()), json!({ "what": "out: the disk is full", "hint": "make room" }));
+    }
 }

@@ -213,6 +213,7 @@ impl House {
             "number": number,
             "round": known.round,
             "file": file.file_name().unwrap_or_default().to_string_lossy(),
+            "folder": file.parent().unwrap_or(Path::new("")).to_string_lossy(),
             "kept": kept,
             "undo": steps[0],
             "redo": steps[1],

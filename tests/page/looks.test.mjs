@@ -74,7 +74,7 @@ async function walk(page, name, size) {
   await page.getByRole('alert').waitFor();
   await seen('trouble');
   await page.keyboard.press('Escape');
-  await page.getByRole('alert').getByRole('button').click();
+  await page.getByRole('alert').waitFor({ state: 'hidden' });
   await page.evaluate(() => globalThis.seamfast.calibrate());
   await seen('card');
 }
@@ -100,6 +100,46 @@ for (const [sort, size] of Object.entries(SIZES)) {
     });
   }
 }
+
+test('corners size a motif, the knob turns it, and a toss that can not be takes nothing away', async (t) => {
+  const { address } = await shore(t);
+  const { page, wrong } = await look(t, address);
+  await rest(page);
+  const { facts } = await state(page);
+  const crab = facts.motifs.findIndex((one) => one.name === 'crab');
+  const motif = () => page.evaluate((n) => globalThis.seamfast.state.facts.motifs[n], crab);
+  await page.evaluate((n) => globalThis.seamfast.chooseEntry(n), crab);
+  await until(page, () => globalThis.seamfast.held.sprite);
+  const pull = async (handle, dx, dy) => {
+    const box = await page.locator(handle).boundingBox();
+    const from = [box.x + box.width / 2, box.y + box.height / 2];
+    await page.mouse.move(...from);
+    await page.mouse.down();
+    await page.mouse.move(from[0] + dx, from[1] + dy, { steps: 6 });
+    await page.mouse.up();
+    await page.evaluate(() => globalThis.seamfast.last);
+    await rest(page);
+  };
+  const before = await motif();
+  await pull('.handle.se', 40, 34);
+  const larger = await motif();
+  assert.ok(larger.in[0] > 1.2 * before.in[0] && Math.abs(larger.in[1] / larger.in[0] - before.in[1] / before.in[0]) < 1e-3, JSON.stringify(larger.in));
+  await pull('.handle.knob', 60, 20);
+  const turned = await motif();
+  assert.ok(turned.turn > larger.turn + 10 && turned.turn < larger.turn + 90, `${turned.turn}`);
+  assert.equal(await page.locator('#tag-turn').inputValue(), String(turned.turn));
+  const { undo } = await state(page);
+  await page.evaluate(() => globalThis.seamfast.layouts.toggle());
+  await page.locator('.toss input[name=gap]').fill('abc');
+  await page.locator('.toss button').click();
+  await page.getByRole('alert').getByText('abc').waitFor();
+  await page.waitForFunction((undo) => globalThis.seamfast.state.undo === undo, undo);
+  assert.equal((await state(page)).facts.motifs.length, facts.motifs.length);
+  await page.locator('.toss input[name=gap]').fill('3mm');
+  await page.locator('.toss button').click();
+  await page.waitForFunction(() => globalThis.seamfast.state.facts.motifs.every((motif) => motif.tossed) && globalThis.seamfast.state.errand.ended.toss?.answer, null, { timeout: 60000 });
+  assert.deepEqual(wrong, []);
+});
 
 test('keys alone suffice', async (t) => {
   const { address } = await serve(t, folder(t));

@@ -29,8 +29,8 @@ class Table {
     this.layouts = new Layouts(this);
     this.ticket = new Ticket(this);
     this.start = new Start(this);
-    this.hand = new Hand(this);
     handles(by('frame'));
+    this.hand = new Hand(this);
     this.held.onDraw = () => this.chalk.draw();
     this.cloth.onDraw = () => this.held.draw();
     this.cloth.onRest = () => this.rested();
@@ -51,6 +51,7 @@ class Table {
   }
 
   keys(event) {
+    if (event.key === 'Escape') by('trouble').hidden = true;
     const command = event.ctrlKey || event.metaKey;
     if (!command || event.target.matches('input, select')) return;
     if (event.key.toLowerCase() === 'z') this.step_back(event.shiftKey ? 'redo' : 'undo');
@@ -78,16 +79,29 @@ class Table {
     if (this.state && state.seen < this.state.seen && !this.lost) return;
     const before = this.state;
     this.state = state;
+    const dpi = before?.facts?.dpi;
     if (state.facts?.tile) this.cloth.take(state.facts, `${state.number}.${state.round}`);
+    // At another resolution the copy in hand lies on other pixels.
+    if (dpi && state.facts?.tile && this.held.copy) this.held.copy.middle = this.held.copy.middle.map((n) => (n * state.facts.dpi) / dpi);
+    this.tossed(before, state);
     if (this.held.entry !== null && !this.held.motif) this.held.drop();
     // What was moved has its new place now; how it was turned and sized its old picture still lacks.
     if (before && before.number !== state.number && this.held.change) this.held.change = { ...this.held.change, move: [0, 0], kept: true };
     if (before && before.number !== state.number && this.held.motif && this.held.copy) this.follow();
     if (state.error) this.trouble({ message: state.error.what, hint: state.error.hint, line: state.error.line, file: state.file });
     else if (before?.error || this.lost) by('trouble').hidden = true;
+    if (before?.kept && !state.kept) this.trouble({ message: `${state.file} is gone from the disk`, hint: 'all of it is here still, and the next change writes it again' });
     this.show();
     clearTimeout(this.judging);
     if (state.facts?.tile && !state.error) this.judging = setTimeout(() => this.judge(), 1200);
+  }
+
+  /** A toss that could not be is said, and what was written for it taken back. */
+  tossed(before, state) {
+    const { toss } = state.errand.ended;
+    if (!toss?.error || JSON.stringify(before?.errand.ended.toss) === JSON.stringify(toss) || !before) return;
+    this.trouble({ message: toss.error.what, hint: toss.error.hint });
+    if (toss.number === state.number) this.inOrder(async () => this.take(await this.engine.undo(this.state.number).catch(() => this.state)));
   }
 
   /** After a change the copy in hand may be another one: the nearest of its own. */
@@ -207,12 +221,19 @@ class Table {
     if (!motif) return;
     const { facts } = this.state;
     const field = (label, id, value, work) =>
-      make('label', {}, make('span', {}, label), make('input', { id, value, size: 9, onchange: (event) => work(event.target.value) }));
+      make('label', {}, make('span', {}, label), make('input', { id, value, size: 9, onchange: ({ target }) => entered(target, work), onkeydown: (event) => this.leave(event) }));
+    // What was typed is taken, or what was there comes back.
+    const entered = async (target, work) => {
+      const text = target.value;
+      target.value = target.defaultValue;
+      await work(text);
+      this.tag();
+    };
     const at = motif.places[0].map((n) => n / facts.dpi);
     const change = (values) => this.edit([set('motif', entry, values)]);
     const deed = (label, name) => make('button', { onclick: () => this.edit(deeds[name](motif, entry, facts.motifs.length)) }, label);
     const typing = document.activeElement;
-    if (tag.contains(typing) && typing.value !== typing.defaultValue) return;
+    if (tag.contains(typing) && typing.matches('input') && typing.value !== typing.defaultValue) return;
     fill(tag,
       make('h2', {}, motif.name),
       field('Width', 'tag-width', show(motif.in[0]), (text) => change({ ...sized(motif, 1), width: typed(text), height: null })),
@@ -225,6 +246,13 @@ class Table {
       make('div', { class: 'row' },
         make('button', { onclick: () => this.again() }, 'Once more'),
         make('button', { onclick: () => this.takeOff() }, 'Take off')));
+  }
+
+  /** Escape in a number's field: as it was, and back to the cloth. */
+  leave(event) {
+    if (event.key !== 'Escape') return;
+    event.target.value = event.target.defaultValue;
+    by('surface').focus();
   }
 
   takeOff() {

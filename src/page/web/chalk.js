@@ -1,6 +1,7 @@
 // Chalk on the cloth: lines of tile, block, halves and thirds; rulers along two edges; the frame of the motif in hand.
 
 import { by, make } from './dom.js';
+import { inside } from './hand.js';
 import { ruling, show } from './units.js';
 
 const DEEP = 22;
@@ -25,7 +26,9 @@ export class Chalk {
     }
     context.clearRect(0, 0, ...camera.size);
     if (!facts?.tile) return;
-    if (this.lines) this.grid(context, camera, facts);
+    // What is moved is moved against the tile.
+    if (this.lines || this.table.held.change) this.grid(context, camera, facts);
+    this.tested(context, camera);
     this.ruler(context, camera, facts, 0);
     this.ruler(context, camera, facts, 1);
     this.frames();
@@ -56,6 +59,17 @@ export class Chalk {
       }
     }
     context.setLineDash([]);
+  }
+
+  /** Where the linen tester lies. */
+  tested(context, camera) {
+    const { tester } = this.table;
+    if (!tester || tester.element.hidden || !tester.at) return;
+    const half = tester.reach / 2;
+    const [a, b] = [-half, half].map((by) => camera.toScreen([tester.at[0] + by, tester.at[1] + by]));
+    context.lineWidth = 2 * devicePixelRatio;
+    context.strokeStyle = '#3a332c';
+    context.strokeRect(a[0], a[1], Math.max(8, b[0] - a[0]), Math.max(8, b[1] - a[1]));
   }
 
   /** A ruler along the lower or the right edge, in the person's unit from the tile's corner. */
@@ -127,8 +141,8 @@ export class Chalk {
   /** The numbers at the motif follow it while it moves. */
   numbers(motif, change, held, facts) {
     if (change !== held.change) return;
-    const [x, y] = held.home(change.move);
-    const values = { 'tag-width': show(motif.in[0] * change.size), 'tag-turn': String(motif.turn + (held.mirrored ? -change.turn : change.turn)), 'tag-x': show((motif.places[0][0] + x) / facts.dpi), 'tag-y': show((motif.places[0][1] + y) / facts.dpi) };
+    const at = inside(facts, motif.places[0], held.home(change.move)).map((n) => n / facts.dpi);
+    const values = { 'tag-width': show(motif.in[0] * change.size), 'tag-turn': String(motif.turn + (held.mirrored ? -change.turn : change.turn)), 'tag-x': show(at[0]), 'tag-y': show(at[1]) };
     for (const [id, value] of Object.entries(values)) if (by(id)) by(id).value = value;
   }
 }

@@ -35,6 +35,12 @@ export class Cloth {
   /** Takes another design, or the same one after a change. */
   take(facts, version) {
     const first = this.facts === null;
+    if (!first && facts.dpi !== this.facts.dpi) {
+      // As large as before, of other pixels.
+      const times = facts.dpi / this.facts.dpi;
+      this.camera.zoom /= times;
+      this.camera.middle = this.camera.middle.map((n) => n * times);
+    }
     this.facts = facts;
     if (version === this.version) return;
     this.version = version;

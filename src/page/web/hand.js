@@ -215,11 +215,16 @@ export class Hand {
 const middle = (a, b) => [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
 const round = (degrees) => Math.round((((degrees % 360) + 540) % 360) * 100 - 18000) / 100;
 
-/** A place moved by print pixels, brought home to the tile, as a design has it. */
-export function place(facts, [x, y], [dx, dy]) {
+/** A place moved by print pixels, brought home to the tile. */
+export function inside(facts, [x, y], [dx, dy]) {
   const [width, height] = facts.tile.px;
-  const inside = (n, by) => n - Math.floor(n / by) * by;
-  return [inside(x + dx, width), facts.border ? y + dy : inside(y + dy, height)].map((n) => written(n / facts.dpi));
+  const home = (n, by) => n - Math.floor(n / by) * by;
+  return [home(x + dx, width), facts.border ? y + dy : home(y + dy, height)];
+}
+
+/** The same as a design has it. */
+export function place(facts, at, by) {
+  return inside(facts, at, by).map((n) => written(n / facts.dpi));
 }
 
 /** A motif as wide as that; its proportions stay. */

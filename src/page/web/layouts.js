@@ -1,7 +1,7 @@
 // Layouts and symmetries as small cloths with the person's own motifs, and the toss.
 
 import { by, make, picture } from './dom.js';
-import { remove, set } from './engine.js';
+import { set } from './engine.js';
 import { rough, typed } from './units.js';
 
 const LAYOUTS = ['straight', 'half-drop', 'brick', 'drop=1/3', 'brick=1/3', 'mirror', 'mirror-across', 'mirror-down', 'mirror-drop', 'turn', 'turn-drop', 'pinwheel', 'ogee', 'diamond', 'hexagonal', 'satin=5', 'stripes', 'rows', 'checker', 'border'];
@@ -12,6 +12,9 @@ const WIDTH = 132;
 const HEIGHT = 100;
 /** How many blocks a small cloth shows across. */
 const BLOCKS = 3;
+
+/** A name as it is said. */
+const named = (name) => name.replace('=1/3', ' 1/3').replace('=5', ' of 5').replace(/^mirror-/, 'mirror, ').replace('turn-drop', 'turn, dropped').replace('mirror, drop', 'mirror, dropped');
 
 export class Layouts {
   constructor(table) {
@@ -43,6 +46,8 @@ export class Layouts {
     const shape = SHAPES[name];
     const [width, height] = facts.block;
     if (shape && Math.abs(height / width / shape - 1) > 0.005) Object.assign(values, { block: rough(width / facts.dpi), tile: null });
+    // The person's own block comes back with a layout that takes it.
+    else if (!shape && this.own && facts.written.block === this.own.forced) Object.assign(values, { block: this.own.block, tile: this.own.tile });
     return [set('repeat', null, values)];
   }
 
@@ -51,7 +56,7 @@ export class Layouts {
     const cell = (name) => {
       const canvas = make('canvas', { width: WIDTH * devicePixelRatio, height: HEIGHT * devicePixelRatio, 'aria-hidden': 'true' });
       const now = facts.written.symmetry === name || (!facts.written.symmetry && facts.layout === name);
-      const button = make('button', { 'aria-pressed': String(now), onclick: () => this.choose(name) }, canvas, make('span', {}, name));
+      const button = make('button', { 'aria-pressed': String(now), onclick: () => this.choose(name) }, canvas, make('span', {}, named(name)));
       return { name, canvas, button };
     };
     const [layouts, groups] = [LAYOUTS.map(cell), GROUPS.map(cell)];
@@ -93,7 +98,14 @@ export class Layouts {
   }
 
   async choose(name) {
-    if (await this.table.edit(this.choice(name))) this.paint();
+    const edits = this.choice(name);
+    const { block } = edits[0].set.values;
+    const { written } = this.table.state.facts;
+    if (!(await this.table.edit(edits))) return;
+    if (SHAPES[name] && block) this.own = { forced: block, block: this.own?.block ?? written.block, tile: this.own?.tile ?? written.tile };
+    else if (block !== undefined) this.own = null;
+    this.paint();
+    this.element.querySelector('[aria-pressed=true]')?.focus();
   }
 
   /** Writes what is to be strewn, the motifs as they are, and sends for it. */
@@ -103,7 +115,8 @@ export class Layouts {
     const seed = Math.max(1, Math.round(Number(form.get('seed')) || 1));
     const kinds = new Map();
     for (const motif of facts.motifs) if (!kinds.has(motif.file)) kinds.set(motif.file, motif);
-    const edits = facts.tossed ? [] : facts.motifs.map((_, n) => remove('motif', facts.motifs.length - 1 - n));
+    // What lies there goes when the others have found their places, and not before.
+    const edits = facts.tossed ? [] : facts.motifs.map((_, n) => set('motif', n, { tossed: true }));
     edits.push(set('toss', null, { gap: typed(String(form.get('gap'))), turns: String(form.get('turns')) }));
     if (!facts.tossed) {
       [...kinds.values()].forEach((motif, n) => {

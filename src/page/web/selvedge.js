@@ -14,14 +14,15 @@ export class Selvedge {
     this.facts = make('div', { class: 'facts' });
     this.motifs = make('ol', { class: 'motifs' });
     this.units = make('div', { class: 'row units', role: 'group', 'aria-label': 'Unit' });
-    this.heading = make('h2', {}, 'Strings');
+    this.heading = make('h2', {}, 'Strings: look here');
+    this.place = make('p', { class: 'more' });
     this.strings = make('ul', { class: 'strings', 'aria-label': 'Strings: what to look at' });
     this.undo = this.button('Undo', () => table.step_back('undo'), 'Ctrl Z');
     this.redo = this.button('Redo', () => table.step_back('redo'), 'Ctrl Shift Z');
     this.element.append(
       make('div', { class: 'weave', 'aria-hidden': 'true' }),
       make('div', { class: 'strip' },
-        make('h1', {}, this.name), this.dots, this.facts,
+        make('h1', {}, this.name), this.place, this.dots, this.facts,
         make('div', { class: 'row' }, this.undo, this.redo, this.units),
         make('div', { class: 'group' }, this.heading, this.strings),
         make('div', { class: 'group' }, make('h2', {}, 'Motifs'), this.motifs,
@@ -39,6 +40,7 @@ export class Selvedge {
     this.undo.disabled = !state.undo;
     this.redo.disabled = !state.redo;
     this.heading.hidden = !facts?.tile;
+    this.place.textContent = state.kept ? `in ${state.folder}` : 'not kept in a file yet';
     this.name.textContent = facts?.name ?? state.file.replace(/\.toml$/, '');
     if (!facts?.tile) {
       fill(this.facts, make('p', {}, 'No motif lies here yet.'));
@@ -81,14 +83,14 @@ export class Selvedge {
     const left = gap < 0.05 ? 'exact' : `${gap.toFixed(0)} µm over a tile, ${Math.max(...facts.tile.mm_per_10_m.map(Math.abs)).toFixed(2)} mm in 10 m`;
     const ask = (id, label, old, help, make_edit) => () => table.ask(by(id), { label, old, help }, make_edit);
     const values = [
-      fact('Layout', facts.layout, null, () => table.layouts.toggle(), 'fact-layout'),
+      fact('Layout', facts.layout, `${facts.motifs.length} ${facts.motifs.length === 1 ? 'motif' : 'motifs'}, ${facts.copies} copies on a tile`, () => table.layouts.toggle(), 'fact-layout'),
       fact('Tile', showBoth(facts.tile.in), `${facts.tile.px[0]} × ${facts.tile.px[1]} px · ${left}`,
         ask('fact-tile', 'Tile', written.tile ?? facts.tile.in.map(rough).join(' x '), 'for example 8in, 20 x 25 cm or 2048px',
           (text) => [set('repeat', null, { tile: typed(text), block: null })]), 'fact-tile'),
       fact('Block', showBoth(facts.block.map((n) => n / facts.dpi)), written.tile ? 'follows from the tile' : null,
         ask('fact-block', 'Block', written.block ?? facts.block.map((n) => rough(n / facts.dpi)).join(' x '), 'the smallest part that repeats, for example 4 x 8 in',
           (text) => [set('repeat', null, { block: typed(text), tile: null })]), 'fact-block'),
-      fact('Print', `${Number(facts.dpi.toFixed(3))} dpi`, facts.copies === 1 ? '1 copy on the tile' : `${facts.copies} copies on the tile`,
+      fact('Print', `${Number(facts.dpi.toFixed(3))} dpi`, null,
         ask('fact-dpi', 'Resolution', String(Number(facts.dpi.toFixed(3))), '150 is usual for cloth, 300 for paper',
           (text) => [set('deliver', 0, { dpi: Number(text) || text.trim() })]), 'fact-dpi'),
       fact('Ground', facts.ground ?? 'none', null,
@@ -133,6 +135,7 @@ export class Selvedge {
           make('span', { class: 'value' }, string.what), string.remedy ? make('span', { class: 'more' }, string.remedy) : null)));
     const judged = state.errand.ended.check;
     const fresh = judged && judged.number === state.number && judged.round === state.round;
+    this.strings.classList.toggle('old', Boolean(judged) && !fresh);
     const verdict = judged?.answer?.files?.[0]?.verdict;
     const none = fresh && verdict
       ? `Both joins were looked at: ${verdict}${hung.length ? '' : ', and nothing hangs here'}.`

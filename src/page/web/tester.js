@@ -25,7 +25,7 @@ export class Tester {
     this.power = 8;
     this.at = null;
     this.stop = -1;
-    this.canvas = make('canvas', { role: 'img', 'aria-label': 'Print pixels' });
+    this.canvas = make('canvas', { role: 'img', tabindex: 0, 'aria-label': 'Print pixels' });
     this.place = make('p', { class: 'place', 'aria-live': 'polite' });
     const powers = POWERS.map((power) => make('button', { onclick: () => this.look(power), 'data-power': power }, `${power} ×`));
     this.element.append(
@@ -60,6 +60,7 @@ export class Tester {
   fold() {
     this.element.hidden = true;
     this.table.show();
+    by('surface').focus();
   }
 
   toggle() {
@@ -131,6 +132,8 @@ export class Tester {
     const edge = Math.round(EDGE * devicePixelRatio);
     const count = Math.ceil((side - 2 * edge) / power);
     const [x, y] = this.at.map((n) => n - Math.floor(count / 2));
+    this.reach = count;
+    table.chalk.draw();
     const version = table.cloth.version;
     const key = `${version} ${x} ${y} ${count}`;
     const { data } = await table.engine.pixels({ window: [x, y, count, count] }).catch(() => ({}));

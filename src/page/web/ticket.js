@@ -4,7 +4,7 @@ import { by, fill, make } from './dom.js';
 import { set } from './engine.js';
 import { showBoth } from './units.js';
 
-const KINDS = { svg: 'vector, every copy', png: 'pixels, lossless', tiff: 'pixels, lossless, for print', jpeg: 'pixels, small', pdf: 'vector, true size', 'pattern-svg': 'a swatch for another program', 'pattern-pdf': 'a swatch, as PDF', 'plain-svg': 'plain paths, cut at the edge' };
+const KINDS = { svg: 'vector, every copy', png: 'pixels, lossless', tiff: 'pixels, lossless, for print', jpeg: 'pixels, small', pdf: 'vector, true size', 'pattern-svg': 'a page filled with the tile', 'pattern-pdf': 'the same as PDF', 'plain-svg': 'plain paths, cut at the edge' };
 
 export class Ticket {
   constructor(table) {
@@ -22,23 +22,25 @@ export class Ticket {
     if (!facts?.tile) return;
     const made = errand.ended.make;
     const fresh = made?.answer && made.number === state.number && made.round === state.round;
-    const word = errand.running === 'make' ? 'being made …' : fresh ? 'delivered and proven' : 'Deliver';
+    // The joins are looked at all the while; that keeps nobody waiting.
+    const busy = errand.running && errand.running !== 'check';
+    const word = errand.running === 'make' ? 'being made …' : fresh ? 'delivered and proven' : 'not delivered yet';
     fill(this.head, make('span', { class: 'value' }, 'Mill ticket'), make('span', { class: `more ${fresh ? 'proven' : ''}` }, word));
     this.head.setAttribute('aria-expanded', String(this.open));
     this.body.hidden = !this.open;
     if (!this.open) return;
     const boxes = Object.entries(KINDS).map(([kind, about]) =>
       make('label', { class: 'kind' },
-        make('input', { type: 'checkbox', checked: facts.kinds.includes(kind), disabled: Boolean(errand.running), onchange: (event) => this.kind(kind, event.target.checked) }),
+        make('input', { type: 'checkbox', checked: facts.kinds.includes(kind), disabled: busy, onchange: (event) => this.kind(kind, event.target.checked) }),
         make('span', { class: 'value' }, kind), make('span', { class: 'more' }, about)));
     fill(this.body,
-      make('p', {}, `${facts.name}: ${showBoth(facts.tile.in)}, ${facts.tile.px[0]} × ${facts.tile.px[1]} px at ${Number(facts.dpi.toFixed(3))} dpi. Upload it as a straight repeat: its ${facts.layout} is built in.`),
+      make('p', {}, `${facts.name}: ${showBoth(facts.tile.in)}, ${facts.tile.px[0]} × ${facts.tile.px[1]} px at ${Number(facts.dpi.toFixed(3))} dpi. Have it printed as a straight repeat: its ${facts.layout} is inside the tile already.`),
       make('fieldset', {}, make('legend', {}, 'Files'), ...boxes),
       make('div', { class: 'row' },
-        make('button', { class: 'main', disabled: Boolean(errand.running), onclick: () => this.table.send('make') }, 'Deliver'),
-        make('button', { disabled: Boolean(errand.running), onclick: () => this.table.send({ proof: { cloth: '54inx1yd' } }) }, 'Proof page and cloth'),
-        errand.running ? make('button', { onclick: () => this.table.engine.stop() }, 'Stop') : null),
-      errand.running ? progress(errand) : null,
+        make('button', { class: 'main', disabled: busy, onclick: () => this.table.send('make') }, 'Deliver'),
+        make('button', { disabled: busy, onclick: () => this.table.send({ proof: { cloth: '54inx1yd' } }) }, 'Proof page and cloth'),
+        busy ? make('button', { onclick: () => this.table.engine.stop() }, 'Stop') : null),
+      busy ? progress(errand) : null,
       ...['make', 'proof'].map((kind) => this.result(kind, errand.ended[kind], state)));
   }
 
@@ -53,10 +55,10 @@ export class Ticket {
     const name = (path) => path.split(/[\\/]/).pop();
     const proven = kind === 'make' ? 'Each was read back from the disk by another reader, and is what was painted.' : 'Open the page in a browser; it needs nothing else.';
     return make('div', { class: 'made' },
-      make('p', {}, fresh ? proven : 'The design was changed since; these are of the one before.'),
+      make('p', {}, fresh ? proven : 'These were made before your last change.'),
       make('ul', {}, ...files.map((file) => make('li', {},
         make('button', { onclick: () => this.take(name(file.path)) }, name(file.path)), make('span', { class: 'more' }, ` ${size(file.bytes)}`)))),
-      make('p', { class: 'more' }, 'They also lie in the folder out beside the design.'));
+      make('p', { class: 'more' }, `They also lie in ${state.folder}, in the folder out.`));
   }
 
   kind(kind, wanted) {
