@@ -19,14 +19,17 @@
     reason = "places are counted in pixels, of which a tile has at most 2^31 a side"
 )]
 
+mod between;
 mod correlate;
 mod displaced;
 mod fault;
 mod fit;
+mod ground;
 mod image;
 mod inside;
 mod judge;
 mod lattice;
+mod lines;
 mod measure;
 mod name;
 mod near;
@@ -86,15 +89,19 @@ pub struct Join {
 ///
 /// A join that the repeat carries to a place inside the tile is, pixel by pixel, what lies there.
 pub fn judge(image: &Image, repeat: Steps) -> Vec<Join> {
+    let brightness = image.is_lossy().then(|| image.brightness());
+    let (told, colors) = brightness.as_ref().map_or((image, None), |told| (told, Some(image)));
     let inside = |side| match side {
         Side::LeftRight => repeat.across < image.width() || repeat.shift > 0,
         Side::TopBottom => repeat.down < image.height(),
     };
-    Side::BOTH.into_iter().map(|side| judge::judge(image, side, inside(side))).collect()
+    Side::BOTH.into_iter().map(|side| judge::judge(told, colors, side, inside(side))).collect()
 }
 
 /// The repeat inside a tile, exactly, or nearly if nothing repeats exactly.
 pub fn inner(image: &Image) -> (Steps, Inner) {
+    let brightness = image.is_lossy().then(|| image.brightness());
+    let image = brightness.as_ref().unwrap_or(image);
     let steps = lattice::exact(image);
     let (width, height) = (image.width(), image.height());
     let inner = Inner::of_steps(steps, width, height);

@@ -29,7 +29,8 @@ pub(super) fn displaced(at: &Measures, slid: isize, inside: &Inside, places: Pla
         return None;
     }
     let usual = inside.most(0.99, |m| Some(m.strayed.abs()));
-    if at.strayed.abs() > (1.5 * usual).max(0.45) && slid == 0 {
+    // Where single contours inside step as far, some may do so together by chance.
+    if at.strayed.abs() > (1.5 * usual).max(1.3 * excess_inside(inside, 0.9)).max(0.45) && slid == 0 {
         return Some(Fault::new(FaultKind::Slip, at.strayed, places.crossings(&at.crossings)));
     }
     if let Some(slip) = few(at, inside).filter(|_| slid == 0 && inside.noise < 1.0) {
@@ -55,19 +56,26 @@ pub(super) fn displaced(at: &Measures, slid: isize, inside: &Inside, places: Pla
 /// The slip on which contours agree that are too few for a fit; one alone tells it if it is straight, or
 /// if it steps twice as far as next to none inside.
 fn few(at: &Measures, inside: &Inside) -> Option<f64> {
+    // Where most end, the sides are not of one motif.
+    if at.ended.len() > at.crossings.len() {
+        return None;
+    }
     let excess: Vec<f64> = at.crossings.iter().map(|crossing| f64::from(crossing.excess)).collect();
     let (least, most) = excess.iter().fold((f64::MAX, f64::MIN), |(a, b), e| (a.min(*e), b.max(*e)));
     let own = f64::midpoint(least, most);
-    let all = inside.measures.iter().flat_map(|m| &m.crossings);
-    let excesses: Vec<f64> = all.map(|crossing| f64::from(crossing.excess.abs())).collect();
-    let rare = quantile(excesses.clone(), 0.99);
-    let usual = quantile(excesses, 0.95);
+    let (rare, usual) = (excess_inside(inside, 0.99), excess_inside(inside, 0.95));
     let agree = match excess.len() {
         1 => (at.crossings[0].slope.abs() < 0.05 && usual < 0.1) || own.abs() > 2.0 * rare,
         2 | 3 => most - least < 0.4 * own.abs(),
         _ => false,
     };
     (agree && own.abs() > (1.3 * usual).max(0.4)).then_some(own)
+}
+
+/// The excess that so great a share of the contours inside does not exceed.
+fn excess_inside(inside: &Inside, share: f64) -> f64 {
+    let all = inside.measures.iter().flat_map(|m| &m.crossings);
+    quantile(all.map(|crossing| f64::from(crossing.excess.abs())).collect(), share)
 }
 
 /// Whether as large a share of the contours go on over the join as inside the tile, and about as many.

@@ -34,14 +34,15 @@ impl Inside {
         at.extend(hardest(&changes, REACH + 1, HARDEST));
         let flats: Vec<f64> = at.par_iter().map(|at| flat_noise(&Strip::around(image, side, *at))).collect();
         let noise = median(flats);
-        let both: Vec<(Measures, LineLook)> = at
+        let both: Vec<(Measures, [LineLook; 2])> = at
             .par_iter()
             .map(|at| {
                 let strip = Strip::around(image, side, *at);
-                (Measures::of(&strip, noise), look(&strip, 0, noise))
+                (Measures::of(&strip, noise), [-1, 0].map(|offset| look(&strip, offset, noise)))
             })
             .collect();
-        let (measures, looks) = both.into_iter().unzip();
+        let (measures, looks): (_, Vec<_>) = both.into_iter().unzip();
+        let looks = looks.into_iter().flatten().collect();
         Inside { measures, looks, noise, changes }
     }
 

@@ -2,16 +2,17 @@
 
 use super::displaced::displaced;
 use super::fault::{Fault, FaultKind, Places};
+use super::ground::{SLIGHT, ground};
 use super::image::{Image, REACH, Side, Strip};
 use super::inside::{Inside, quantile};
+use super::lines::lines;
 use super::measure::{Change, Measures};
 use super::profile::echo;
-use super::soft::{LineLook, look};
 use super::witness::{Witness, witness};
 use super::{Join, Verdict};
 
-/// Judges one join.
-pub(super) fn judge(image: &Image, side: Side, repeats: bool) -> Join {
+/// Judges one join of a picture; `colors` is the same with its colors, where it is its brightness alone.
+pub(super) fn judge(image: &Image, colors: Option<&Image>, side: Side, repeats: bool) -> Join {
     if repeats {
         return Join {
             side,
@@ -43,7 +44,7 @@ pub(super) fn judge(image: &Image, side: Side, repeats: bool) -> Join {
     if faults.is_empty() {
         faults.extend(displaced(&at, slid, &inside, places, cleared));
     }
-    faults.extend(ground(&plain, &inside, places));
+    faults.extend(ground(&plain, &inside, places, colors));
     if faults.is_empty() && !cleared {
         faults.extend(broken(&plain, &inside, places));
     }
@@ -55,11 +56,12 @@ pub(super) fn judge(image: &Image, side: Side, repeats: bool) -> Join {
         ([], Some(_)) => Verdict::Unsure,
         _ => Verdict::Fault,
     };
-    let slip = (!at.crossings.is_empty() && at.fit.slip.error < 0.2).then_some(at.fit.slip.value + slid as f64);
+    let told = faults.iter().find(|fault| fault.kind == FaultKind::Slip).map(|fault| fault.amount);
+    let fitted = (!at.crossings.is_empty() && at.fit.slip.error < 0.2).then_some(at.fit.slip.value + slid as f64);
     Join {
         side,
         verdict,
-        slip,
+        slip: told.or(fitted),
         faults,
         doubt,
         crossings: at.crossings.len(),
@@ -80,39 +82,8 @@ fn best_slide(strip: &Strip, plain: &Measures, inside: &Inside) -> (isize, Measu
     tried.chain([(0, plain.clone())]).min_by(|(_, a), (_, b)| cost(a).total_cmp(&cost(b))).unwrap_or((0, plain.clone()))
 }
 
-/// Lines at the join that are unlike their neighbours.
-fn lines(strip: &Strip, inside: &Inside, places: Places) -> Vec<Fault> {
-    let noise = inside.noise;
-    let sharp = |look: &LineLook| look.offset.iter().fold(0.0f64, |m, o| m.max(o.abs()));
-    let mut faults = Vec::new();
-    for offset in [-1isize, 0] {
-        let own = look(strip, offset, noise);
-        let like_it = inside.looks.iter().filter(|l| l.share > 0.4 && sharp(l) > 0.5 * sharp(&own)).count();
-        let stands_out = own.share > 0.4 && sharp(&own) > 1.5 + 2.0 * noise && like_it == 0;
-        let thin = own.opacity < 0.985
-            && quantile(inside.looks.iter().map(|l| (l.opacity - 1.0).abs()).collect(), 0.98)
-                < (1.0 - own.opacity) / 2.0;
-        // Lines inside that are told by as many samples; where a shape ends, a line is paler, too, but
-        // not all of it alike.
-        let like = || inside.looks.iter().filter(|l| l.samples * 2 >= own.samples && l.contrast.value < 1.0);
-        let usual = quantile(like().map(|l| 1.0 - l.contrast.value).collect(), 0.98).max(0.02);
-        let usually_clear = quantile(like().map(|l| l.contrast.differs(1.0)).collect(), 0.98);
-        let clear = own.contrast.differs(1.0);
-        let pale = own.contrast.value < 0.95
-            && own.samples >= 12
-            && clear > 5.0
-            && (1.0 - own.contrast.value > 1.5 * usual || clear > 1.5 * usually_clear);
-        let area = places.line(offset);
-        if thin {
-            faults.push(Fault::new(FaultKind::SoftEdge, own.opacity, vec![area]));
-        } else if pale && own.contrast.value > 0.05 {
-            faults.push(Fault::new(FaultKind::SoftEdge, own.contrast.value, vec![area]));
-        } else if pale || stands_out {
-            faults.push(Fault::new(FaultKind::Hairline, sharp(&own), vec![area]));
-        }
-    }
-    faults
-}
+/// So many lines must be looked at to say that hardly any are alike.
+const ENOUGH: usize = 30;
 
 /// A contour that moves more than this from line to line is no straight one.
 const SLOPED: f32 = 0.03;
@@ -136,7 +107,8 @@ fn doubled(image: &Image, at: &Measures, inside: &Inside, places: Places) -> Opt
         let echo = echo(&inside.changes, *line);
         // Two lines that are the same in every pixel, as hardly any two are inside.
         let rare = if straight { 400 } else { 100 };
-        let same = !image.is_lossy() && echo == Some(0.0) && same_inside * rare <= echo_inside().count();
+        let enough = echo_inside().count() >= (same_inside * rare).max(ENOUGH);
+        let same = !image.is_lossy() && echo == Some(0.0) && enough;
         let lively = inside.changes[(line + 1) % count] > 0.5 + inside.noise;
         let nearly = lively && echo.is_some_and(|share| share < (0.35 * least).min(0.15));
         // Some samples may be alike by chance, but then the others are not.
@@ -150,36 +122,21 @@ fn doubled(image: &Image, at: &Measures, inside: &Inside, places: Places) -> Opt
 
 /// What the same motif says that lies whole elsewhere.
 fn witnessed(witness: &Witness, places: Places) -> Option<Fault> {
-    let [across, along] = witness.off()?;
-    let kind = match across {
-        0 => FaultKind::Slip,
-        n if n < 0 => FaultKind::Missing,
-        _ => FaultKind::Doubled,
+    let (kind, amount) = match witness.off() {
+        Some([0, along]) => (FaultKind::Slip, along as f64),
+        Some([across, _]) if across < 0 => (FaultKind::Missing, -across as f64),
+        Some([across, _]) => (FaultKind::Doubled, across as f64),
+        None => (FaultKind::Slip, witness.off_between()?),
     };
-    let amount = if across == 0 { along } else { across.abs() };
-    Some(Fault { witnessed: true, ..Fault::new(kind, amount as f64, vec![places.line(0)]) })
-}
-
-/// Grounds that differ by more are an edge that someone drew, if there is another like it.
-const SLIGHT: f64 = 14.0;
-
-/// Grounds of two colors.
-fn ground(plain: &Measures, inside: &Inside, places: Places) -> Option<Fault> {
-    let step = plain.step?;
-    // Beside a slight step a drawn edge is nothing like it.
-    let most = if step.size() < SLIGHT { 4.0 * step.size() } else { f64::INFINITY };
-    let is_like = |size: f64| size > 0.5 * step.size() && size < most;
-    let like_it = |m: &&Measures| m.step.is_some_and(|s| s.share > 0.25 && is_like(s.size()));
-    let none_inside = inside.measures.iter().filter(like_it).count() == 0;
-    // An edge as hard may lie inside and not be flat on both sides there.
-    let none_inside = none_inside && (step.size() < SLIGHT || inside.over_hardest() > 2.0);
-    let least = if places.image.is_lossy() { 3.0 } else { 1.0 };
-    let stands = step.share > 0.3 && step.size() >= least + 1.5 * inside.noise && none_inside;
-    stands.then(|| Fault::new(FaultKind::Ground, step.size(), vec![places.line(0)]))
+    Some(Fault { witnessed: true, ..Fault::new(kind, amount, vec![places.line(0)]) })
 }
 
 /// Contours that do not go on.
 fn broken(plain: &Measures, inside: &Inside, places: Places) -> Option<Fault> {
+    // What steps alike all along the join is an edge that someone drew.
+    if plain.step.is_some_and(|step| step.share > 0.5 && step.size() > (0.5 * plain.jump).max(SLIGHT)) {
+        return None;
+    }
     let lossy = places.image.is_lossy();
     let all = plain.ended.len() + plain.crossings.len();
     let usual = inside.most(0.98, |m| Some(m.ended_share()));

@@ -44,13 +44,13 @@ impl View<'_> {
 pub(super) struct Point {
     pub(super) at: [i64; 2],
     /// The pixels around it, row by row.
-    patch: Vec<u8>,
+    pub(super) patch: Vec<u8>,
     /// How much they differ from its own, squared.
-    contrast: f64,
+    pub(super) contrast: f64,
 }
 
 /// Pixels a side of a patch.
-const SIDE: usize = 2 * PATCH as usize + 1;
+pub(super) const SIDE: usize = 2 * PATCH as usize + 1;
 
 impl Point {
     fn new(view: &View, at: [i64; 2]) -> Point {
@@ -101,14 +101,14 @@ impl Point {
 /// Points of a band that can't be mistaken for their neighbours, the best of each small field.
 pub(super) fn points(view: &View, [first, end]: [i64; 2], length: i64) -> Vec<Point> {
     const FIELD: usize = 8;
-    let levels = Levels::new(view, [first, end], length);
+    let gradients = Gradients::new(view, [first, end], length);
     let least = if view.image.is_lossy() { TELLING_PACKED } else { TELLING };
     let mut best = Vec::new();
     for across in (first..end).step_by(FIELD) {
         for along in (PATCH + 1..length - PATCH - 1).step_by(FIELD) {
             let field = (across..(across + FIELD as i64).min(end))
                 .flat_map(|a| (along..(along + FIELD as i64).min(length - PATCH - 1)).map(move |b| [a, b]));
-            let strongest = field.map(|p| (levels.telling(p), p)).max_by(|(a, _), (b, _)| a.total_cmp(b));
+            let strongest = field.map(|p| (gradients.telling(p), p)).max_by(|(a, _), (b, _)| a.total_cmp(b));
             best.extend(strongest.filter(|(strength, _)| *strength > least));
         }
     }
@@ -117,41 +117,47 @@ pub(super) fn points(view: &View, [first, end]: [i64; 2], length: i64) -> Vec<Po
     best.into_iter().map(|(_, at)| Point::new(view, at)).filter(|point| !point.is_woven(view)).collect()
 }
 
-/// A band's pixels, and two lines more on both of its sides.
-struct Levels {
+/// What changes around each place of a band: sums, over a patch, of the products of its gradients.
+struct Gradients {
     first: i64,
     length: i64,
-    channels: usize,
-    levels: Vec<u8>,
+    sums: Vec<[f32; 3]>,
 }
 
-impl Levels {
-    fn new(view: &View, [first, end]: [i64; 2], length: i64) -> Levels {
-        let lines = (first - 2)..(end + 2);
-        let places = lines.flat_map(|a| (0..length).map(move |b| [a, b]));
-        let levels = places.flat_map(|[a, b]| view.pixel(a, b)).copied().collect();
-        Levels { first: first - 2, length, channels: view.image.channels(), levels }
+impl Gradients {
+    fn new(view: &View, [first, end]: [i64; 2], length: i64) -> Gradients {
+        let products = |across: i64, along: i64| {
+            let along = along.clamp(1, length - 2);
+            let pairs = [[(across - 1, along), (across + 1, along)], [(across, along - 1), (across, along + 1)]];
+            let [down, over] = pairs.map(|[from, to]| {
+                let [from, to] = [from, to].map(|(across, along)| view.pixel(across, along));
+                from.iter().zip(to).map(|(a, b)| f32::from(*b) - f32::from(*a))
+            });
+            let add = |[aa, ab, bb]: [f32; 3], (a, b): (f32, f32)| [aa + a * a, ab + a * b, bb + b * b];
+            down.zip(over).fold([0.0; 3], add)
+        };
+        let sum = |parts: &mut dyn Iterator<Item = [f32; 3]>| {
+            parts.fold([0.0; 3], |sum, part| std::array::from_fn(|i| sum[i] + part[i]))
+        };
+        let lines: Vec<Vec<[f32; 3]>> = ((first - PATCH)..(end + PATCH))
+            .map(|across| {
+                let line: Vec<_> = (0..length).map(|along| products(across, along)).collect();
+                let patch = |at: i64| (at - PATCH).max(0) as usize..(at + PATCH + 1).min(length) as usize;
+                (0..length).map(|at| sum(&mut line[patch(at)].iter().copied())).collect()
+            })
+            .collect();
+        let summed = |across: usize, along: usize| sum(&mut lines[across..across + SIDE].iter().map(|l| l[along]));
+        let places = (0..(end - first) as usize).flat_map(|a| (0..length as usize).map(move |b| (a, b)));
+        Gradients { first, length, sums: places.map(|(a, b)| summed(a, b)).collect() }
     }
 
     /// The smaller eigenvalue of the gradients around a point (J. Shi, C. Tomasi, "Good features to
     /// track", 1994).
     fn telling(&self, [across, along]: [i64; 2]) -> f64 {
-        let (mut aa, mut ab, mut bb) = (0, 0, 0);
-        let at = |i: i64, j: i64| {
-            let at = ((across + i - self.first) * self.length + along + j) as usize * self.channels;
-            &self.levels[at..at + self.channels]
-        };
-        for (i, j) in (-1..=1).flat_map(|i| (-1..=1).map(move |j| (i, j))) {
-            let (above, below, left, right) = (at(i - 1, j), at(i + 1, j), at(i, j - 1), at(i, j + 1));
-            for c in 0..self.channels {
-                let difference = |to: &[u8], from: &[u8]| i32::from(to[c]) - i32::from(from[c]);
-                let (a, b) = (difference(below, above), difference(right, left));
-                (aa, ab, bb) = (aa + a * a, ab + a * b, bb + b * b);
-            }
-        }
-        let (half, difference, ab) = (f64::from(aa + bb) / 2.0, f64::from(aa - bb) / 2.0, f64::from(ab));
-        let spread = (difference * difference + ab * ab).sqrt();
+        let [aa, ab, bb] = self.sums[((across - self.first) * self.length + along) as usize].map(f64::from);
+        let (half, difference) = ((aa + bb) / 2.0, (aa - bb) / 2.0);
+        let spread = difference.hypot(ab);
         // Along an edge, straight or in stairs, one place is like the next.
-        if half - spread < EDGE * (half + spread) { 0.0 } else { (half - spread) / 9.0 }
+        if half - spread < EDGE * (half + spread) { 0.0 } else { (half - spread) / (SIDE * SIDE) as f64 }
     }
 }

@@ -12,6 +12,10 @@ pub(super) struct LineLook {
     pub(super) offset: [f64; 4],
     /// The share of the line that is so.
     pub(super) share: f64,
+    /// By how much most of it lies beyond both of its neighbours, whatever they are: by channel, in levels.
+    pub(super) ridge: [f64; 4],
+    /// An edge of the ground lies beside it.
+    pub(super) beside_edge: bool,
     /// How many samples tell its contrast.
     pub(super) samples: usize,
     /// Its opacity as a share of its neighbours'.
@@ -21,6 +25,9 @@ pub(super) struct LineLook {
 /// The share of an offset that it may differ by from sample to sample: on a ground that changes its
 /// color, a mixture with another one changes too.
 const ALIKE: f64 = 0.35;
+
+/// What lies on a ground differs from it by more, in levels.
+const CLEAR: f64 = 8.0;
 
 /// Looks at the line at `offset` from the boundary, beside the lines on both of its sides.
 pub(super) fn look(strip: &Strip, offset: isize, noise: f64) -> LineLook {
@@ -45,8 +52,10 @@ pub(super) fn look(strip: &Strip, offset: isize, noise: f64) -> LineLook {
         .filter(|i| offsets.iter().zip(offset).all(|(o, m)| (o[*i] - m).abs() <= flat.max(ALIKE * m.abs())));
     let share = agree.count() as f64 / strip.length as f64;
     let opacity = if channels == 4 { opacity(before, line, behind) } else { 1.0 };
-    let (contrast, samples) = contrast(before, line, behind, channels);
-    LineLook { contrast, samples, offset, share, opacity }
+    let grounds = [before, line, behind].map(|line| ground(line, channels));
+    let beside_edge = grounds[0].iter().zip(grounds[2]).any(|(a, b)| (a - b).abs() > CLEAR);
+    let (contrast, samples) = contrast(before, line, behind, grounds, channels);
+    LineLook { contrast, samples, offset, share, ridge: ridge(before, line, behind, channels), beside_edge, opacity }
 }
 
 /// The line's opacity as a share of its neighbours', where both have some: ink that ends at a line is
@@ -62,11 +71,26 @@ fn opacity(before: &[f32], line: &[f32], behind: &[f32]) -> f64 {
     if beside > 0.0 { own / beside } else { 1.0 }
 }
 
+/// What most samples lie beyond both of their neighbours, by channel.
+fn ridge(before: &[f32], line: &[f32], behind: &[f32], channels: usize) -> [f64; 4] {
+    let mut ridge = [0.0; 4];
+    for (c, level) in ridge.iter_mut().enumerate().take(channels) {
+        let samples = line.iter().zip(before).zip(behind).skip(c).step_by(channels);
+        *level = median(samples.map(|((own, a), b)| f64::from(own - own.clamp(a.min(*b), a.max(*b)))).collect());
+    }
+    ridge
+}
+
 /// The line's contrast as a share of that of the lines beside it, or of one of them alone, whichever
 /// is most: where the sides don't belong together the line still goes on from its own side. Only
 /// samples count at which both lines differ from their ground, and alike.
-fn contrast(before: &[f32], line: &[f32], behind: &[f32], channels: usize) -> (Estimate, usize) {
-    let grounds = [before, line, behind].map(|line| ground(line, channels));
+fn contrast(
+    before: &[f32],
+    line: &[f32],
+    behind: &[f32],
+    grounds: [[f64; 4]; 3],
+    channels: usize,
+) -> (Estimate, usize) {
     let mut both = Sums::default();
     let mut sides = [Sums::default(), Sums::default()];
     for ((a, own), b) in
@@ -78,11 +102,11 @@ fn contrast(before: &[f32], line: &[f32], behind: &[f32], channels: usize) -> (E
         let (a, own, b) = (off(a, grounds[0]), off(own, grounds[1]), off(b, grounds[2]));
         let size = |p: &[f64; 4]| p.iter().fold(0.0f64, |most, n| most.max(n.abs()));
         let apart = size(&std::array::from_fn(|c| a[c] - b[c]));
-        if size(&a).min(size(&b)) > 8.0 && apart < 0.4 * size(&a).max(size(&b)) {
+        if size(&a).min(size(&b)) > CLEAR && apart < 0.4 * size(&a).max(size(&b)) {
             both.add(&std::array::from_fn(|c| (a[c] + b[c]) / 2.0), &own);
         }
         for (sums, side) in sides.iter_mut().zip([a, b]) {
-            if size(&side) > 8.0 {
+            if size(&side) > CLEAR {
                 sums.add(&side, &own);
             }
         }

@@ -5,7 +5,9 @@
 
 use std::collections::{BTreeMap, HashSet};
 
+use super::between::between;
 use super::correlate::steps;
+use super::fit::median;
 use super::image::{Image, Side};
 use super::point::{PATCH, Point, View, points};
 
@@ -18,10 +20,17 @@ const BESIDE: i64 = 160;
 /// Points that count against any number of others, where nothing was lost in packing.
 const MINORITY: usize = 9;
 
+/// What two points may differ by that tell the same part of a pixel.
+const AGREE: f64 = 0.2;
+/// What a patch may differ by, of its contrast, from its place half a pixel off.
+const UNLIKE: f64 = 0.6;
+
 /// What the witness says: how many points say that the far piece is off by so much.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Witness {
     votes: Votes,
+    /// The same by points that are off by a part of a pixel, each for itself.
+    between: Vec<[f64; 2]>,
     lossless: bool,
 }
 
@@ -55,6 +64,15 @@ impl Witness {
         (count >= enough && clear).then_some(off)
     }
 
+    /// By how many pixels along the join the pieces behind it are off, if that is no whole number.
+    pub(super) fn off_between(&self) -> Option<f64> {
+        let middle = [0, 1].map(|i| median(self.between.iter().map(|off| off[i]).collect()));
+        let agree = self.between.iter().filter(|off| (0..2).all(|i| (off[i] - middle[i]).abs() < AGREE)).count();
+        let at_home = self.votes.get(&[0, 0]).copied().unwrap_or(0);
+        let enough = agree >= if at_home == 0 { FEWEST } else { MINORITY } && 2 * agree > self.between.len();
+        (enough && middle[0].abs() < AGREE && middle[1].abs() > AGREE).then_some(middle[1])
+    }
+
     /// Whether so many points are where they should be, and next to none elsewhere, that no other sign counts.
     pub(super) fn clears(&self) -> bool {
         let others = self.votes.iter().filter(|(off, _)| **off != [0, 0]).map(|(_, count)| count).max();
@@ -84,54 +102,85 @@ pub(super) fn witness(image: &Image, side: Side) -> Option<Witness> {
         return None;
     }
     let steps = steps(&view, band);
-    let mut votes = Votes::new();
-    ask(&view, &before, &behind, &steps, |[a, b]| *votes.entry([a, b]).or_default() += 1);
+    let mut witness = Witness { votes: Votes::new(), between: Vec::new(), lossless: !image.is_lossy() };
+    witness.ask(&view, &before, &behind, &steps, 1);
     // And the other way round: a piece behind the join may be the larger one.
-    ask(&view, &behind, &before, &steps, |[a, b]| *votes.entry([-a, -b]).or_default() += 1);
-    (!votes.is_empty()).then_some(Witness { votes, lossless: !image.is_lossy() })
+    witness.ask(&view, &behind, &before, &steps, -1);
+    let silent = witness.votes.is_empty() && witness.between.is_empty();
+    (!silent).then_some(witness)
 }
 
-/// Looks for the pieces with these points inside the tile, and for each point of the other side where
-/// it lies beside its piece there: says by how much, `[across, along]`, it is off.
-fn ask(view: &View, before: &[Point], behind: &[Point], steps: &[([i64; 2], i64)], mut vote: impl FnMut([i64; 2])) {
+/// A place inside the tile at which a piece lies again.
+struct Home {
+    step: [i64; 2],
+    /// The points of the piece that are the same there.
+    found: Vec<[i64; 2]>,
+}
+
+impl Home {
+    /// Whether a point is of the same motif as the piece: it lies beside it.
+    fn is_beside(&self, point: &Point) -> bool {
+        self.found.iter().any(|f| (f[1] - point.at[1]).abs() < BESIDE)
+    }
+}
+
+/// Looks for the pieces with these points inside the tile. Each point goes to the place that explains most.
+fn homes(view: &View, points: &[Point], steps: &[([i64; 2], i64)]) -> Vec<Home> {
     let most = view.most();
-    // Of places that are as alike the nearest counts.
-    let mut offs: Vec<[i64; 2]> = (-OFF..=OFF).flat_map(|a| (-OFF..=OFF).map(move |b| [a, b])).collect();
-    offs.sort_by_key(|[a, b]| a * a + b * b);
-    let mut homes: Vec<(Vec<[i64; 2]>, [i64; 2])> = Vec::new();
-    for &(step, coarse) in steps {
+    let home = |&(step, coarse): &([i64; 2], i64)| {
         let near = (-coarse..=coarse).flat_map(|a| (-coarse..=coarse).map(move |b| [step[0] + a, step[1] + b]));
-        let some: Vec<&Point> = before.iter().step_by(before.len().div_ceil(100)).collect();
+        let some: Vec<&Point> = points.iter().step_by(points.len().div_ceil(100)).collect();
         let alike = |p: &&Point, step: [i64; 2]| p.unlike(view, step, most).map_or(0.0, |unlike| most - unlike);
         let likeness = |step: [i64; 2]| some.iter().map(|p| alike(p, step)).sum::<f64>();
-        let home = near.map(|step| (likeness(step), step)).max_by(|(a, _), (b, _)| a.total_cmp(b));
-        let Some((_, home)) = home else { continue };
-        let found: Vec<[i64; 2]> =
-            before.iter().filter(|p| p.unlike(view, home, most).is_some()).map(|p| p.at).collect();
-        homes.push((found, home));
-    }
-    // The step that explains most goes first; what it explains needs no other.
-    homes.sort_by_key(|(found, _)| std::cmp::Reverse(found.len()));
-    let (mut explained, mut open) = (HashSet::new(), behind.iter().collect::<Vec<_>>());
-    for (mut found, home) in homes {
-        found.retain(|at| !explained.contains(at));
-        if found.len() < FEWEST {
-            continue;
+        let (_, step) = near.map(|step| (likeness(step), step)).max_by(|(a, _), (b, _)| a.total_cmp(b))?;
+        let found = points.iter().filter(|p| p.unlike(view, step, most).is_some()).map(|p| p.at).collect();
+        Some(Home { step, found })
+    };
+    let mut homes: Vec<Home> = steps.iter().filter_map(home).collect();
+    homes.sort_by_key(|home| std::cmp::Reverse(home.found.len()));
+    let mut explained = HashSet::new();
+    homes.retain_mut(|home| {
+        home.found.retain(|at| !explained.contains(at));
+        let enough = home.found.len() >= FEWEST;
+        if enough {
+            explained.extend(home.found.iter().copied());
         }
-        explained.extend(found.iter().copied());
-        open.retain(|point| {
-            // Only pieces of the same motif count: they lie beside each other.
-            if !found.iter().any(|f| (f[1] - point.at[1]).abs() < BESIDE) {
-                return true;
-            }
+        enough
+    });
+    homes
+}
+
+impl Witness {
+    /// Looks for the pieces with these points inside the tile, and for each point of the other side where
+    /// it lies beside its piece there: notes by how much, `[across, along]`, it is off, `turned` as asked.
+    fn ask(&mut self, view: &View, before: &[Point], behind: &[Point], steps: &[([i64; 2], i64)], turned: i64) {
+        // Of places that are as alike the nearest counts.
+        let mut offs: Vec<[i64; 2]> = (-OFF..=OFF).flat_map(|a| (-OFF..=OFF).map(move |b| [a, b])).collect();
+        offs.sort_by_key(|[a, b]| a * a + b * b);
+        let nearest = |point: &Point, home: &Home, most: f64| {
             let (mut likest, mut best) = (most, None);
             for &[a, b] in &offs {
-                if let Some(unlike) = point.unlike(view, [home[0] - a, home[1] - b], likest) {
+                if let Some(unlike) = point.unlike(view, [home.step[0] - a, home.step[1] - b], likest) {
                     (likest, best) = (unlike, Some([a, b]));
                 }
             }
-            best.into_iter().for_each(&mut vote);
-            best.is_none()
-        });
+            best
+        };
+        let homes = homes(view, before, steps);
+        let mut open: Vec<&Point> = behind.iter().collect();
+        for home in &homes {
+            open.retain(|point| {
+                let off = if home.is_beside(point) { nearest(point, home, view.most()) } else { None };
+                off.map(|off| *self.votes.entry(off.map(|by| turned * by)).or_default() += 1).is_none()
+            });
+        }
+        // What is the same at no whole pixel may be so between them. Packing leaves nothing the same.
+        for home in homes.iter().filter(|_| self.lossless) {
+            open.retain(|point| {
+                let near = if home.is_beside(point) { nearest(point, home, UNLIKE) } else { None };
+                let off = near.and_then(|near| between(view, point, home.step, near));
+                off.map(|off| self.between.push(off.map(|by| turned as f64 * by))).is_none()
+            });
+        }
     }
 }

@@ -34,12 +34,10 @@ pub struct Judged {
 impl Judged {
     /// Judges a tile.
     pub fn of(subject: &Subject) -> Judged {
-        let brightness = subject.image.is_lossy().then(|| subject.image.brightness());
-        let judged = brightness.as_ref().unwrap_or(&subject.image);
-        let (steps, mut inner) = join::inner(judged);
+        let (steps, mut inner) = join::inner(&subject.image);
         // Ground above and below a border is not this tile's: evenness would have to guess.
         let measure = || if subject.border { None } else { uneven::measure(subject, &inner) };
-        let (mut joins, evenness) = rayon::join(|| join::judge(judged, steps), measure);
+        let (mut joins, evenness) = rayon::join(|| join::judge(&subject.image, steps), measure);
         if subject.border {
             joins.retain(|join| join.side == Side::LeftRight);
             inner = Inner::of_border(steps, subject.image.width(), subject.image.height());

@@ -63,6 +63,40 @@ fn a_missing_line_is_seen_by_the_motif_inside() {
 }
 
 #[test]
+fn half_a_pixel_is_seen_by_the_motif_inside_where_few_contours_cross() {
+    let ring = |radius: f64, color| ([205.0, 100.0], radius, color);
+    let discs = vec![ring(16.0, [20, 60, 110]), ring(12.0, [240, 200, 40]), ring(3.0, [200, 20, 60])];
+    let halves = Discs { width: 400, height: 360, discs }.stepped(&[[0, 0], [200, 180]]);
+    assert_eq!(kinds(&halves.rows([0.0; 2]), Side::LeftRight), []);
+    for off in [-0.5, 0.5] {
+        let joins = joins(&halves.rows([0.0, off]).image());
+        let [fault] = &joins[0].faults[..] else { panic!("{off}: {joins:?}") };
+        assert_eq!(fault.kind, FaultKind::Slip);
+        assert!((fault.amount - off).abs() < 0.1 && joins[0].slip == Some(fault.amount), "{off}: {joins:?}");
+    }
+}
+
+#[test]
+fn a_hairline_is_found_between_sides_that_are_unlike() {
+    let mut tile = tile().rows([0.0; 2]);
+    for (y, row) in tile.rows.iter_mut().enumerate() {
+        let half = row.len() / 2;
+        row[half..].iter_mut().flatten().for_each(|level| *level = level.saturating_sub(60 + (y % 7) as u8));
+    }
+    assert!(!kinds(&tile, Side::LeftRight).contains(&FaultKind::Hairline));
+    let white = tile.change_columns(|row| row.iter_mut().next_back().into_iter().for_each(|last| *last = [255; 3]));
+    assert!(kinds(&white, Side::LeftRight).contains(&FaultKind::Hairline));
+}
+
+#[test]
+fn after_packing_two_colors_of_like_brightness_are_no_slight_step() {
+    let bands = [[200, 60, 60], [240, 236, 225], [60, 108, 190]];
+    let row: Vec<[u8; 3]> = (0..360).map(|x| bands[x / 120]).collect();
+    let joins = joins(&Rows { width: 360, rows: vec![row; 300] }.image().lossy());
+    assert!(joins.iter().all(|join| join.faults.is_empty()), "{joins:?}");
+}
+
+#[test]
 fn soft_edges_and_hairlines_are_found() {
     let blend = |rows: Rows, share: f64, with: [u8; 3]| {
         rows.change_columns(|row| {
