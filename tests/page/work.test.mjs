@@ -48,7 +48,6 @@ test('a motif becomes proven files', async (t) => {
   await page.getByRole('button', { name: 'straight', exact: true }).click();
   await until(page, () => globalThis.seamfast.state.facts.layout === 'straight');
   await page.keyboard.press('Escape');
-  await page.locator('#layouts .head button').click();
   await rest(page);
   const before = await state(page);
   const [spot] = before.facts.motifs[0].places;
