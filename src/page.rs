@@ -19,6 +19,7 @@ mod desk;
 mod disk;
 mod errands;
 mod gate;
+mod hold;
 mod house;
 mod look;
 mod parcels;

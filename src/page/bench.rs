@@ -6,19 +6,19 @@ use std::collections::BTreeMap;
 use std::io::BufRead;
 use std::path::{Path, PathBuf};
 
-use kurbo::Rect;
 use seamfast::artwork::{ArtworkError, Intake, Motif};
 use seamfast::design::{Design, DesignError, Order, Shelf};
-use seamfast::length::{Length, Size, Unit};
+use seamfast::length::Unit;
 use seamfast::pixels::Resolution;
 use seamfast::progress::{Progress, Task};
 use seamfast::raster;
-use seamfast::repeat::{Layout, Placement, Repeat, Spot, Tile};
+use seamfast::repeat::{Placement, Repeat};
 use seamfast::wrap::Copies;
 use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 
-use super::look::{ink_about_middle, look};
+use super::hold::{pick, sprite};
+use super::look::look;
 use crate::guard::Worker;
 
 /// A question about a design.
@@ -95,7 +95,8 @@ pub(super) fn said(error: &DesignError) -> Value {
     json!({ "what": error.to_string(), "hint": error.hint(), "line": line })
 }
 
-type Answer = Result<(Value, Vec<u8>), DesignError>;
+/// JSON, and pixels behind it.
+pub(super) type Answer = Result<(Value, Vec<u8>), DesignError>;
 
 impl Bench {
     fn answer(&mut self, question: &Question, worker: &Worker) -> Answer {
@@ -180,7 +181,7 @@ impl Bench {
 }
 
 /// The design on the delivery's grid, or on another.
-fn gridded(order: &Order, dpi: Option<f64>) -> Result<(Resolution, Repeat), DesignError> {
+pub(super) fn gridded(order: &Order, dpi: Option<f64>) -> Result<(Resolution, Repeat), DesignError> {
     let delivery = &order.deliveries[0];
     match dpi {
         None => Ok((delivery.grid.resolution(), delivery.repeat.clone())),
@@ -203,63 +204,6 @@ fn parted(order: &Order, repeat: &Repeat, part: Part) -> Result<Repeat, DesignEr
     let placements = repeat.placements.iter().enumerate().filter(kept).map(|(_, placement)| *placement).collect();
     let ground = if matches!(part, Part::Under(_)) { repeat.ground } else { None };
     Ok(Repeat { placements, ground, ..repeat.clone() })
-}
-
-/// The topmost motif whose ink comes within `reach` of a place: which, by which of its marks, and where that copy
-/// has its middle.
-fn pick(order: &Order, [x, y]: [f64; 2], reach: f64) -> Value {
-    let repeat = &order.deliveries[0].repeat;
-    let (w, h) = (repeat.tile.width as f64, repeat.tile.height as f64);
-    let home = [x.rem_euclid(w), y.rem_euclid(h)];
-    let copies = Copies::plan(repeat, &order.motifs);
-    let side = 2.0 * reach.clamp(0.01, 64.0);
-    let rect = Rect::from_center_size((home[0], home[1]), kurbo::Size::new(side, side));
-    let hit = copies.copies().iter().rev().find(|copy| {
-        let mark = &copies.marks()[copy.mark];
-        let motif = &order.motifs[mark.motif];
-        motif.ink().touches(mark.to_units(motif, copy.step), rect)
-    });
-    let Some(hit) = hit else { return Value::Null };
-    let mark = &copies.marks()[hit.mark];
-    let [cx, cy] = mark.spot().moved(hit.step).units();
-    let own: Vec<usize> =
-        (0..copies.marks().len()).filter(|n| copies.marks()[*n].placement == mark.placement).collect();
-    let entry = order.entries().get(mark.placement).copied();
-    let placed = order.entries().iter().take(mark.placement).filter(|of| Some(**of) == entry).count();
-    json!({
-        "entry": entry,
-        "place": placed,
-        "mark": own.iter().position(|n| *n == hit.mark),
-        "middle": [cx + x - home[0], cy + y - home[1]],
-    })
-}
-
-/// A motif painted alone, with room for all its ink: its picture, and where its spot lies on it.
-fn sprite(order: &Order, entry: usize, dpi: f64, worker: &Worker) -> Answer {
-    let no = || DesignError::new("there is no such motif");
-    let (_, repeat) = gridded(order, Some(dpi))?;
-    let index = order.entries().iter().position(|of| *of == entry).ok_or_else(no)?;
-    let placement = repeat.placements[index];
-    let motif = &order.motifs[placement.motif];
-    let Some(ink) = ink_about_middle(motif, placement.linear) else { return Ok((Value::Null, Vec::new())) };
-    let [left, top] = [ink.x0, ink.y0].map(|n| whole(n.floor()) - 2);
-    let [width, height] = [whole(ink.x1.ceil()) + 2 - left, whole(ink.y1.ceil()) + 2 - top];
-    let inch = Length::of(1, Unit::In);
-    let tile = Tile { width, height, size: Size { width: inch, height: inch } };
-    let mut alone = Repeat::new(&Layout::Straight.scheme(), tile, [1, 1]).ok_or_else(no)?;
-    alone.placements = vec![Placement { at: Spot::from_parts(0, 0).moved([-left, -top]), ..placement }];
-    let copies = Copies::plan(&alone, &order.motifs);
-    raster::hold(&copies, &order.motifs, order.limits.painted).map_err(DesignError::new)?;
-    let pixels = raster::window(&copies, &order.motifs, [0, 0, width, height], order.limits.tile, worker);
-    Ok((json!({ "size": [width, height], "spot": [-left, -top] }), pixels.map_err(DesignError::new)?))
-}
-
-#[allow(
-    clippy::cast_possible_truncation,
-    reason = "whole already; the cast saturates, and a tile that large is refused"
-)]
-fn whole(n: f64) -> i64 {
-    n as i64
 }
 
 /// How large a drawing is, before it is in the design.

@@ -79,7 +79,8 @@ fn motifs(design: &Design, order: &Order) -> Vec<Value> {
             "tossed": entry.tossed,
             "written": {
                 "width": entry.width.as_ref().map(|t| t.get_ref()), "height": entry.height.as_ref().map(|t| t.get_ref()),
-                "scale": entry.scale.as_ref().map(|s| s.get_ref()),
+                "scale": entry.scale.as_ref().map(|s| s.get_ref()), "trim": entry.trim,
+                "place": entry.place.as_ref().map(|place| place.get_ref()), "overlap": entry.overlap,
                 "at": entry.at.as_ref().map(|at| at.get_ref().iter().map(|one| one.get_ref().clone()).collect::<Vec<_>>()),
             },
             "linear": first.map(|placement| placement.linear),

@@ -20,7 +20,7 @@ const SCRIPT: &str = "text/javascript; charset=utf-8";
 const SVG: &str = "image/svg+xml";
 
 /// Path, kind and bytes of every file.
-const FILES: [(&str, &str, &str); 18] = [
+const FILES: [(&str, &str, &str); 19] = [
     ("/", HTML, include_str!("web/page.html")),
     ("/page.css", CSS, include_str!("web/page.css")),
     ("/icon.svg", SVG, include_str!("web/icon.svg")),
@@ -38,6 +38,7 @@ const FILES: [(&str, &str, &str); 18] = [
     ("/tester.js", SCRIPT, include_str!("web/tester.js")),
     ("/ticket.js", SCRIPT, include_str!("web/ticket.js")),
     ("/sight.js", SCRIPT, include_str!("web/sight.js")),
+    ("/tag.js", SCRIPT, include_str!("web/tag.js")),
     ("/start.js", SCRIPT, include_str!("web/start.js")),
 ];
 

@@ -5,15 +5,16 @@ import { Chalk, handles } from './chalk.js';
 import { Cloth } from './cloth.js';
 import { by, fill, make, once } from './dom.js';
 import { Engine, set } from './engine.js';
-import { deeds, Hand, place, sized } from './hand.js';
+import { Hand, place } from './hand.js';
 import { Held } from './held.js';
 import { Layouts } from './layouts.js';
 import { Selvedge } from './selvedge.js';
 import { Start } from './start.js';
+import { Tag } from './tag.js';
 import { Tester } from './tester.js';
 import { Ticket } from './ticket.js';
 import { calibrate, distances } from './sight.js';
-import { chooseStep, show, STEPS, stepInches, theStep, typed } from './units.js';
+import { stepInches, theStep } from './units.js';
 
 class Table {
   constructor(engine) {
@@ -29,6 +30,7 @@ class Table {
     this.layouts = new Layouts(this);
     this.ticket = new Ticket(this);
     this.start = new Start(this);
+    this.tag = new Tag(this);
     handles(by('frame'));
     this.hand = new Hand(this);
     this.held.onDraw = () => this.chalk.draw();
@@ -148,7 +150,7 @@ class Table {
     const empty = !this.state.facts?.tile && !this.state.error;
     document.body.classList.toggle('empty', empty);
     this.start.show(empty);
-    this.tag();
+    this.tag.show();
     this.chalk.draw();
   }
 
@@ -212,63 +214,6 @@ class Table {
   /** One press of an arrow, in print pixels. */
   step() {
     return stepInches(theStep()) * this.state.facts.dpi || 1;
-  }
-
-  /** The numbers of the motif in hand. */
-  tag() {
-    const tag = by('tag');
-    const { motif, entry } = this.held;
-    if (!motif) return;
-    const { facts } = this.state;
-    const field = (label, id, value, work) =>
-      make('label', {}, make('span', {}, label), make('input', { id, value, size: 9, onchange: ({ target }) => entered(target, work), onkeydown: (event) => this.leave(event) }));
-    // What was typed is taken, or what was there comes back.
-    const entered = async (target, work) => {
-      const text = target.value;
-      target.value = target.defaultValue;
-      await work(text);
-      this.tag();
-    };
-    const at = motif.places[0].map((n) => n / facts.dpi);
-    const change = (values) => this.edit([set('motif', entry, values)]);
-    const deed = (label, name) => make('button', { onclick: () => this.edit(deeds[name](motif, entry, facts.motifs.length)) }, label);
-    const typing = document.activeElement;
-    if (tag.contains(typing) && typing.matches('input') && typing.value !== typing.defaultValue) return;
-    fill(tag,
-      make('h2', {}, motif.name),
-      field('Width', 'tag-width', show(motif.in[0]), (text) => change({ ...sized(motif, 1), width: typed(text), height: null })),
-      field('Turn °', 'tag-turn', String(motif.turn), (text) => change({ turn: Number(text) || 0 })),
-      field('Across', 'tag-x', show(at[0]), (text) => change({ at: [typed(text), place(facts, motif.places[0], [0, 0])[1]] })),
-      field('Down', 'tag-y', show(at[1]), (text) => change({ at: [place(facts, motif.places[0], [0, 0])[0], typed(text)] })),
-      make('label', {}, make('span', {}, 'Arrows'), make('select', { id: 'tag-step', onchange: (event) => chooseStep(event.target.value) },
-        ...STEPS.map((step) => make('option', { selected: step === theStep() }, step)))),
-      make('div', { class: 'row' }, deed('Flip ↔', 'across'), deed('Flip ↕', 'down'), deed('Over', 'forward'), deed('Under', 'back')),
-      make('div', { class: 'row' },
-        make('button', { onclick: () => this.again() }, 'Once more'),
-        make('button', { onclick: () => this.takeOff() }, 'Take off')));
-  }
-
-  /** Escape in a number's field: as it was, and back to the cloth. */
-  leave(event) {
-    if (event.key !== 'Escape') return;
-    event.target.value = event.target.defaultValue;
-    by('surface').focus();
-  }
-
-  takeOff() {
-    const { entry, motif } = this.held;
-    this.held.drop();
-    this.edit(deeds.take(motif, entry)).then(() => by('surface').focus());
-  }
-
-  /** The motif in hand once more, beside itself. */
-  async again() {
-    const { motif } = this.held;
-    const { facts } = this.state;
-    const by = (motif.ink[2] - motif.ink[0]) / 2;
-    const { width, height, scale } = motif.written;
-    const values = { file: motif.file, width, height, scale, at: place(facts, motif.places[0], [by, by / 2]), turn: motif.turn || null, flip: motif.flip };
-    if (await this.edit([set('motif', facts.motifs.length, values)])) this.chooseEntry(this.state.facts.motifs.length - 1);
   }
 
   /** Lays files on the cloth, one after the other; the first where it was dropped. */

@@ -202,9 +202,9 @@ export class Hand {
     } else if (event.key === 'Escape') {
       table.choose(null);
     } else if (held.motif && (event.key === 'Delete' || event.key === 'Backspace')) {
-      table.takeOff();
+      table.tag.takeOff();
     } else if (held.motif && event.key === 'd' && !command) {
-      table.again();
+      table.tag.again();
     } else {
       return;
     }

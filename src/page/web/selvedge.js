@@ -40,7 +40,8 @@ export class Selvedge {
     this.undo.disabled = !state.undo;
     this.redo.disabled = !state.redo;
     this.heading.hidden = !facts?.tile;
-    this.place.textContent = state.kept ? `in ${state.folder}` : 'not kept in a file yet';
+    this.place.textContent = state.kept ? `${state.file}, in ${state.folder.split(/[\\/]/).pop()}` : 'not kept in a file yet';
+    this.place.title = state.folder;
     this.name.textContent = facts?.name ?? state.file.replace(/\.toml$/, '');
     if (!facts?.tile) {
       fill(this.facts, make('p', {}, 'No motif lies here yet.'));

@@ -12,8 +12,15 @@ export class Ticket {
     this.element = by('ticket');
     this.open = false;
     this.body = make('div', { class: 'body', id: 'ticket-body' });
-    this.head = make('button', { class: 'head', 'aria-expanded': 'false', 'aria-controls': 'ticket-body', onclick: () => { this.open = !this.open; this.show(table.state); } });
+    this.head = make('button', { class: 'head', 'aria-expanded': 'false', 'aria-controls': 'ticket-body', onclick: () => this.turn() });
     this.element.append(this.head, this.body);
+  }
+
+  /** Opens it, or folds it away; a motif in hand is put down, or its numbers would lie on the ticket. */
+  turn() {
+    this.open = !this.open;
+    if (this.open) this.table.choose(null);
+    this.show(this.table.state);
   }
 
   show(state) {
