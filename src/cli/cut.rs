@@ -59,7 +59,7 @@ impl From<CuttingError> for Failure {
             CuttingError::Cut(CutError::TooManyCopies { limit, .. } | CutError::TooManyLines { limit }) => {
                 format!("cut fewer tiles at once, or a smaller --cloth; or {}", limit.raise())
             }
-            CuttingError::Design(_) | CuttingError::Size(_) | CuttingError::Cut(_) => return failure(error),
+            CuttingError::Design(_) | CuttingError::Cut(_) => return failure(error),
         };
         failure_with(error, hint)
     }

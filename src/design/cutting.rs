@@ -8,16 +8,14 @@ use super::order::Order;
 use super::together::{Written, write_together};
 use crate::artwork::{Hindrance, HindranceKind};
 use crate::cut::{Cut, CutError, CutFile, CutSheet, Settings};
-use crate::pixels::{PixelError, Resolution, Side};
+use crate::pixels::Resolution;
 use crate::progress::Progress;
+use crate::repeat::Repeat;
 use crate::wrap::Copies;
 
 /// Why nothing is cut.
 #[derive(Debug, thiserror::Error)]
 pub enum CuttingError {
-    /// A size that is too large, or that the layout can't carry.
-    #[error(transparent)]
-    Size(#[from] PixelError),
     /// The design is at fault.
     #[error(transparent)]
     Design(#[from] DesignError),
@@ -155,13 +153,7 @@ impl Order {
 
     /// The copies on a plane of whole EMU.
     fn on_emu(&self) -> Result<Copies, CuttingError> {
-        let delivery = &self.deliveries[0];
-        let (sides, blocks) = delivery.asked;
-        let asked = sides.map(|side| Side::Length(side.length(delivery.grid.resolution())));
-        let grid = self.arrangement.fit((asked, blocks), Resolution::EMU, false)?;
-        let unfit =
-            || DesignError::new(format!("a tile of {} can't carry the layout {}", grid.size(), self.arrangement));
-        let repeat = self.on_grid(&grid, blocks, None).ok_or_else(unfit)?;
+        let repeat = Repeat { ground: None, ..self.shown_at(Resolution::EMU)? };
         Ok(Copies::plan(&repeat, &self.motifs))
     }
 }

@@ -2,7 +2,7 @@
 
 use super::error::DesignError;
 use super::order::Order;
-use crate::pixels::{PixelGrid, Resolution, Side};
+use crate::pixels::{Resolution, Side};
 use crate::repeat::Repeat;
 
 impl Order {
@@ -10,15 +10,14 @@ impl Order {
     ///
     /// # Errors
     /// A tile of too many pixels.
-    pub fn shown_at(&self, resolution: Resolution) -> Result<(PixelGrid, Repeat), DesignError> {
+    pub fn shown_at(&self, resolution: Resolution) -> Result<Repeat, DesignError> {
         let delivery = &self.deliveries[0];
         let (sides, blocks) = delivery.asked;
         let asked = sides.map(|side| Side::Length(side.length(delivery.grid.resolution())));
         let grid = self.arrangement.fit((asked, blocks), resolution, false).map_err(DesignError::new)?;
         let repeat = self.on_grid(&grid, blocks, delivery.repeat.ground);
-        let repeat = repeat.ok_or_else(|| {
-            DesignError::new(format!("{} px can't carry the layout {}", grid.width(), self.arrangement))
-        })?;
-        Ok((grid, repeat))
+        repeat.ok_or_else(|| {
+            DesignError::new(format!("a tile of {} can't carry the layout {}", grid.size(), self.arrangement))
+        })
     }
 }

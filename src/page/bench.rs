@@ -64,7 +64,7 @@ struct Bench {
     shelf: Shelf,
     order: Option<(String, u64, Order)>,
     /// The plans of the whole design, by the resolution as it was asked.
-    plans: BTreeMap<Option<u64>, (Resolution, Repeat, Copies)>,
+    plans: BTreeMap<Option<u64>, (Repeat, Copies)>,
 }
 
 /// Answers until nobody asks any more.
@@ -154,15 +154,15 @@ impl Bench {
         };
         let key = dpi.map(f64::to_bits);
         if !self.plans.contains_key(&key) {
-            let (resolution, repeat) = gridded(order, dpi)?;
+            let repeat = gridded(order, dpi)?;
             let copies = plan(&repeat);
             // A few steps of zoom; each is small, but there is no end to them.
             if self.plans.len() > 24 {
                 self.plans.clear();
             }
-            self.plans.insert(key, (resolution, repeat, copies));
+            self.plans.insert(key, (repeat, copies));
         }
-        let Some((_, repeat, whole)) = self.plans.get(&key) else { return Err(DesignError::new("no plan")) };
+        let Some((repeat, whole)) = self.plans.get(&key) else { return Err(DesignError::new("no plan")) };
         let only;
         let copies = match part {
             None => whole,
@@ -181,13 +181,12 @@ impl Bench {
 }
 
 /// The design on the delivery's grid, or on another.
-pub(super) fn gridded(order: &Order, dpi: Option<f64>) -> Result<(Resolution, Repeat), DesignError> {
-    let delivery = &order.deliveries[0];
+pub(super) fn gridded(order: &Order, dpi: Option<f64>) -> Result<Repeat, DesignError> {
     match dpi {
-        None => Ok((delivery.grid.resolution(), delivery.repeat.clone())),
+        None => Ok(order.deliveries[0].repeat.clone()),
         Some(dpi) => {
             let resolution: Resolution = format!("{dpi:.4}").parse().map_err(DesignError::new)?;
-            order.shown_at(resolution).map(|(grid, repeat)| (grid.resolution(), repeat))
+            order.shown_at(resolution)
         }
     }
 }

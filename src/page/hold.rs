@@ -44,7 +44,7 @@ pub(super) fn pick(order: &Order, [x, y]: [f64; 2], reach: f64) -> Value {
 /// A motif painted alone, with room for all its ink: its picture, and where its spot lies on it.
 pub(super) fn sprite(order: &Order, entry: usize, dpi: f64, worker: &Worker) -> Answer {
     let no = || DesignError::new("there is no such motif");
-    let (_, repeat) = gridded(order, Some(dpi))?;
+    let repeat = gridded(order, Some(dpi))?;
     let index = order.entries().iter().position(|of| *of == entry).ok_or_else(no)?;
     let placement = repeat.placements[index];
     let motif = &order.motifs[placement.motif];

@@ -13,7 +13,7 @@ use super::shipped;
 /// As large as this a motif may lie on a new design's block, in inches.
 const ROOM: [f64; 2] = [2.5, 5.0];
 /// What motifs may be called.
-const ENDINGS: [&str; 9] = ["svg", "svgz", "png", "jpg", "jpeg", "tif", "tiff", "webp", "SVG"];
+const ENDINGS: [&str; 8] = ["svg", "svgz", "png", "jpg", "jpeg", "tif", "tiff", "webp"];
 
 /// Keeps a drawing beside the design, and lays it on the cloth: `name` is what its file is called, `shipped` one of ours
 /// instead of bytes, and `edits` what then changes, with `"$FILE"` for its name. A drawing that can't be used is not kept.
