@@ -19,6 +19,8 @@ pub(crate) struct Desk {
     text: String,
     /// What stands in the file, as far as is known.
     on_disk: Option<String>,
+    /// What was read there last, where that is something else: perhaps half of what is being written.
+    coming: Option<Option<String>>,
     number: u64,
     past: Vec<String>,
     future: Vec<String>,
@@ -54,7 +56,8 @@ impl Desk {
     pub(crate) fn open(file: PathBuf, new: String) -> std::io::Result<Desk> {
         let on_disk = read(&file)?;
         let text = on_disk.clone().unwrap_or(new);
-        Ok(Desk { file, text, on_disk, number: 1, past: Vec::new(), future: Vec::new(), last: None })
+        let (past, future) = (Vec::new(), Vec::new());
+        Ok(Desk { file, text, on_disk, coming: None, number: 1, past, future, last: None })
     }
 
     pub(crate) fn file(&self) -> &Path {
@@ -144,12 +147,19 @@ impl Desk {
     }
 
     /// Looks whether an editor has changed the file; what was here can then be had back by undoing. A file that
-    /// is gone changes nothing: the next change writes it anew.
+    /// is gone changes nothing: the next change writes it anew. Editors empty a file before they write it: a text
+    /// counts once it is read twice in a row.
     pub(crate) fn look(&mut self) -> bool {
         let Ok(now) = read(&self.file) else { return false };
         if now == self.on_disk {
+            self.coming = None;
             return false;
         }
+        if self.coming.as_ref() != Some(&now) {
+            self.coming = Some(now);
+            return false;
+        }
+        self.coming = None;
         self.on_disk.clone_from(&now);
         match now {
             Some(text) if text != self.text => {
@@ -169,7 +179,10 @@ impl Desk {
                 self.on_disk = Some(text.to_owned());
                 Ok(())
             }
-            Err(DeliverError::Unfit { .. }) if self.look() => Err(Refusal::Old),
+            // Somebody else wrote there; it is taken when it is next looked at.
+            Err(DeliverError::Unfit { .. }) if read(&self.file).is_ok_and(|now| now != self.on_disk) => {
+                Err(Refusal::Old)
+            }
             Err(error) => Err(error.into()),
         }
     }
@@ -222,6 +235,22 @@ mod tests {
         std::fs::read_to_string(desk.file()).unwrap()
     }
 
+    fn look_twice(desk: &mut Desk) {
+        assert!(!desk.look(), "it may be half written");
+        assert!(desk.look());
+    }
+
+    #[test]
+    fn an_editor_that_empties_the_file_first_leaves_no_empty_design() {
+        let (_folder, mut desk) = desk();
+        change(&mut desk, "linen", None);
+        std::fs::write(desk.file(), "").unwrap();
+        assert!(!desk.look());
+        std::fs::write(desk.file(), "name = \"theirs\"\n").unwrap();
+        look_twice(&mut desk);
+        assert_eq!((desk.text(), desk.steps()), ("name = \"theirs\"\n", [2, 0]));
+    }
+
     #[test]
     fn changes_are_written_and_undone_one_by_one_or_together() {
         let (_folder, mut desk) = desk();
@@ -248,6 +277,7 @@ mod tests {
         let mine = desk.proposed(seen, &ground("black")).unwrap();
         std::fs::write(desk.file(), "name = \"theirs\"\n").unwrap();
         assert!(matches!(desk.put(seen, mine, None), Err(Refusal::Old)));
+        look_twice(&mut desk);
         assert_eq!((desk.text(), &*file(&desk)), ("name = \"theirs\"\n", "name = \"theirs\"\n"));
         // What was here is a step back.
         desk.step(desk.number(), Way::Undo).unwrap();
@@ -270,7 +300,7 @@ mod tests {
         desk.proposed(desk.number(), &motif(0, "motifs/kelp.svg")).unwrap();
         // What the person's own file names may be laid once more.
         std::fs::write(desk.file(), "[[motif]]\nfile = \"../kelp.svg\"\n").unwrap();
-        assert!(desk.look());
+        look_twice(&mut desk);
         desk.proposed(desk.number(), &motif(1, "../kelp.svg")).unwrap();
     }
 
@@ -279,7 +309,8 @@ mod tests {
         let (_folder, mut desk) = desk();
         change(&mut desk, "linen", None);
         std::fs::remove_file(desk.file()).unwrap();
-        assert!(desk.look() && !desk.is_kept() && desk.text().contains("linen"));
+        look_twice(&mut desk);
+        assert!(!desk.is_kept() && desk.text().contains("linen"));
         change(&mut desk, "black", None);
         assert!(file(&desk).contains("black"));
     }
