@@ -32,6 +32,7 @@ mod region;
 mod route;
 mod runs;
 mod sheets;
+mod sound;
 mod trim;
 mod write;
 

@@ -1,20 +1,22 @@
 //! From polygons back to curves: each run of chords of one curve becomes that stretch of it.
 //!
 //! A piece's curves are held against its polygons. Where two curves meet at nearly one way they may cross once more than
-//! their chords do; there the chords stay.
+//! their chords do; about such places the chords stay.
 
 use kurbo::simplify::{SimplifyOptions, simplify_bezpath};
 use kurbo::{BezPath, Line, ParamCurve, ParamCurveNearest, PathEl, PathSeg, Point, Shape as _, Vec2};
 
 use super::plane::{EXACT, Plane, point};
-use super::region::{Region, Ring, ring_area};
+use super::region::{Region, Ring};
 use super::runs::{CRUMB, Joints, joints};
-use crate::artwork::Rule;
+use super::sound::{blunted, held, is_sliver, polygons};
 
-/// Chords of curves that are held against polygons lie no farther off, in EMU.
-const CLOSE: f64 = EXACT / 16.0;
 /// Corners whose ways differ by less than this, there or back, in radians, are looked at with doubt.
 const SLIGHT: f64 = 0.2;
+/// Runs that come so near a place in doubt stay chords, in EMU.
+const NEAR: f64 = 2.0 * EXACT;
+/// How often chords take the place of what is in doubt, before they take the place of all.
+const TRIES: usize = 4;
 
 /// A closed path of a region's edge, in EMU.
 #[derive(Clone, Debug)]
@@ -29,14 +31,6 @@ pub struct Outline {
     pub chords: bool,
 }
 
-/// Which runs stay chords.
-#[derive(Clone, Copy, Debug, PartialEq)]
-enum Keep {
-    Curves,
-    ChordsInDoubt,
-    Chords,
-}
-
 impl Plane {
     /// The edges of a region as curves. Slivers, which have no width to speak of, are left out.
     ///
@@ -48,44 +42,52 @@ impl Plane {
             if piece.first().is_none_or(is_sliver) {
                 continue;
             }
-            let drawn = |keep: Keep| -> Vec<Outline> {
+            let drawn = |doubts: &[Point]| -> Vec<Outline> {
                 let rings = piece.iter().enumerate().filter(|(_, ring)| !is_sliver(ring));
                 let outline = |(index, ring)| {
-                    let (path, chords) = self.drawn(ring, &joints, keep);
+                    let (path, chords) = self.drawn(ring, &joints, doubts);
                     // Of what is hardly wider than rounding the curves may leave nothing.
                     let wide = path.area().abs() > CRUMB * path.perimeter(EXACT) / 2.0;
                     wide.then_some(Outline { path, piece: number, hole: index > 0, chords })
                 };
                 rings.filter_map(outline).collect()
             };
-            let curved = drawn(Keep::Curves);
+            let mut curved = drawn(&[]);
             if exact > 0.0
-                && let Some(fewer) = simpler(&curved, exact).filter(|fewer| is_true(fewer, piece, exact))
+                && let Some(fewer) = simpler(&curved, exact).filter(|fewer| held(fewer, piece, exact).is_ok())
             {
                 out.extend(fewer);
                 continue;
             }
-            if is_true(&curved, piece, EXACT) {
-                out.extend(curved);
-                continue;
+            let mut doubts = Vec::new();
+            for again in (0..TRIES).rev() {
+                let Err(places) = held(&curved, piece, EXACT) else { break };
+                if again == 0 || places.is_empty() {
+                    // A needle as thin as rounding may cross itself whatever is left out.
+                    curved = polygons(piece, number);
+                    break;
+                }
+                doubts.extend(places);
+                curved = drawn(&doubts);
             }
-            let tried = [Keep::ChordsInDoubt, Keep::Chords].into_iter().map(drawn);
-            let found = tried.into_iter().find(|outlines| is_true(outlines, piece, EXACT));
-            // A needle as thin as rounding may cross itself as soon as one of its crumbs goes.
-            out.extend(found.unwrap_or_else(|| polygons(piece, number)));
+            out.extend(curved);
         }
         out
     }
 
     /// A ring's path, and whether some of it stands as chords.
-    fn drawn(&self, ring: &Ring, joints: &Joints, keep: Keep) -> (BezPath, bool) {
+    fn drawn(&self, ring: &Ring, joints: &Joints, doubts: &[Point]) -> (BezPath, bool) {
         let runs = self.segments(ring, joints);
         let count = runs.len();
-        let mut stays = vec![keep == Keep::Chords; count];
+        let in_doubt = |side: &PathSeg| {
+            let about = side.bounding_box().inflate(NEAR, NEAR);
+            doubts.iter().any(|at| about.contains(*at) && side.nearest(*at, 1.0).distance_sq < NEAR * NEAR)
+        };
+        let mut stays: Vec<bool> = runs.iter().map(|(side, _)| in_doubt(side)).collect();
         for index in 0..count {
             let next = (index + 1) % count;
             let (side, after) = (&runs[index].0, &runs[next].0);
-            if is_spike(side, after) && (keep == Keep::ChordsInDoubt || cross_again(side, after)) {
+            if is_spike(side, after) && cross_again(side, after) {
                 (stays[index], stays[next]) = (true, true);
             }
         }
@@ -113,33 +115,8 @@ impl Plane {
             }
         }
         path.close_path();
-        (path, chords)
+        (if chords { blunted(&path) } else { path }, chords)
     }
-}
-
-/// A piece's rings as they are; where rounding let one cross itself, parted there.
-fn polygons(piece: &[Ring], number: usize) -> Vec<Outline> {
-    let all: BezPath = piece.iter().flat_map(polygon).collect();
-    let parted = Plane::with_chords(EXACT).lay(&all, Rule::NonZero);
-    let drawn = |piece: &Vec<Ring>| -> Vec<Outline> {
-        let rings = piece.iter().enumerate().filter(|(_, ring)| !is_sliver(ring));
-        rings
-            .map(|(index, ring)| {
-                let path = polygon(ring).into_iter().collect();
-                Outline { path, piece: number, hole: index > 0, chords: true }
-            })
-            .collect()
-    };
-    parted.pieces.iter().flat_map(drawn).collect()
-}
-
-/// A ring, spot by spot.
-fn polygon(ring: &Ring) -> Vec<PathEl> {
-    let to = |(side, edge): (usize, &super::region::Edge)| {
-        let to = point(edge.from);
-        if side == 0 { PathEl::MoveTo(to) } else { PathEl::LineTo(to) }
-    };
-    ring.iter().enumerate().map(to).chain([PathEl::ClosePath]).collect()
 }
 
 /// Whether the edge of a curve turns right back.
@@ -169,24 +146,6 @@ fn cross_again(side: &PathSeg, next: &PathSeg) -> bool {
     let (mut left, mut right) = (false, false);
     turns.for_each(|turn| (left, right) = (left || turn < 0.0, right || turn > 0.0));
     left && right
-}
-
-/// Whether curves are what the polygons are: cut into finer chords, they cover the same and cross nowhere.
-fn is_true(curved: &[Outline], piece: &[Ring], exact: f64) -> bool {
-    let mut all = BezPath::new();
-    let mut length = 0.0;
-    for outline in curved {
-        all.extend(outline.path.elements().iter().copied());
-        length += outline.path.perimeter(EXACT);
-    }
-    let mut elsewhere = Plane::with_chords(CLOSE);
-    // A loop that goes around twice is a ring of its own by this rule, and by the other none.
-    let again = elsewhere.lay(&all, Rule::EvenOdd);
-    let rings = again.rings().filter(|ring| ring_area(ring).abs() > CLOSE).count();
-    let truth = Region { pieces: vec![piece.to_vec()] };
-    // Where it crosses itself two of its ways meet in one spot.
-    let meets = joints(&again).len() > joints(&truth).len();
-    rings == curved.len() && !meets && again.against(&truth).area() <= exact * length
 }
 
 /// The outlines in fewer curves, if there are any; corners stay.
@@ -222,11 +181,4 @@ fn unhooked(path: &BezPath, exact: f64) -> BezPath {
         }
     };
     path.elements().iter().copied().map(element).collect()
-}
-
-/// A ring that is nowhere wider than rounding.
-fn is_sliver(ring: &Ring) -> bool {
-    let next = ring.iter().cycle().skip(1);
-    let length: f64 = ring.iter().zip(next).map(|(a, b)| point(a.from).distance(point(b.from))).sum();
-    ring_area(ring).abs() <= CRUMB * length / 2.0
 }

@@ -104,8 +104,9 @@ fn color(layer: &super::job::CutLayer) -> [u8; 3] {
     }
 }
 
-/// Decimals of a millimetre: a hundredth of a micrometre.
-const DIGITS: usize = 5;
+/// Decimals of a millimetre: whole EMU, at 2.8 in a hundred thousand mm each, are known again, and the sides of a needle
+/// that lie a tenth of one apart don't change places.
+const DIGITS: usize = 7;
 
 /// A number of mm as short as it can be.
 fn number(mm: f64) -> String {

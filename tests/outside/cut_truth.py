@@ -1,5 +1,6 @@
 """What a cut must come to, worked out by shapely from the motifs' own paths and the design as it is written."""
 
+import functools
 import math
 import random
 import re
@@ -9,7 +10,7 @@ import shapely
 from shapely import affinity
 
 import corpora
-from shapes import filled, rings
+from shapes import exact, filled, rings
 
 COLORS = ["#20344d", "#c8452d", "#d8a72a", "#5b7f6a"]
 #: Chords of a curve: they lie off by less than a ten-thousandth of a millimetre.
@@ -80,18 +81,19 @@ class Design:
         return found
 
     def silhouette(self, tiles, beyond=0.0):
-        return shapely.unary_union([area for _, area in self.shapes(tiles, beyond)])
+        return exact(shapely.union_all, [area for _, area in self.shapes(tiles, beyond)])
 
     def inlay(self, tiles):
         """What is seen of each color, by its name."""
         covered = shapely.Polygon()
         seen = {}
         for color, area in reversed(self.shapes(tiles)):
-            visible = area.difference(covered)
-            seen[color] = seen.get(color, shapely.Polygon()).union(visible)
-            covered = covered.union(area)
+            visible = exact(shapely.difference, area, covered)
+            seen[color] = exact(shapely.union, seen.get(color, shapely.Polygon()), visible)
+            covered = exact(shapely.union, covered, area)
         window = self.window(tiles)
-        return {color[1:]: area.intersection(window) for color, area in seen.items() if not area.intersection(window).is_empty}
+        cut = {color[1:]: exact(shapely.intersection, area, window) for color, area in seen.items()}
+        return {color: area for color, area in cut.items() if not area.is_empty}
 
 
 def read_svg(path):
@@ -102,19 +104,39 @@ def read_svg(path):
     return layers
 
 
+#: What a ring may cross itself by, in mm: less than a file's own rounding moves a line on the material.
+CROSSES = 1e-4
+
+
 def sound(data):
     """A written path's rings, none of which crosses itself; at a tip where two curves part slowly, chords must be short."""
-    found = []
+    apart = []
     for chords in (FINE, 16 * FINE, 256 * FINE):
-        found = rings(data, chords)
-        if all(shapely.Polygon(ring).is_valid for ring in found):
-            return found
-    raise AssertionError(f"a ring crosses itself: {data[:2000]}")
+        parted = [loops(ring) for ring in rings(data, chords)]
+        apart = [loop for found in parted for loop in found[:-1] if loop.area > CROSSES * loop.length / 2]
+        if not apart:
+            return [numpy.array(found[-1].exterior.coords) for found in parted]
+    raise AssertionError(f"a ring crosses itself about {apart[0].centroid}: {data[:2000]}")
+
+
+def loops(ring):
+    """What a ring goes around, the largest last; more than one area if it crosses itself. They turn as it does."""
+    whole = shapely.Polygon(ring)
+    if whole.is_valid:
+        return [whole]
+    found = shapely.polygonize([exact(shapely.union_all, [shapely.LineString(ring)])]).geoms
+    sign = 1.0 if whole.exterior.is_ccw else -1.0
+    return [shapely.geometry.polygon.orient(loop, sign) for loop in sorted(found, key=lambda loop: loop.area)]
 
 
 def area_of(found):
     """A layer's area: rings that turn the other way are holes, and no ring crosses another."""
     signed = sum(numpy.sum(r[:-1, 0] * r[1:, 1] - r[1:, 0] * r[:-1, 1]) / 2 for r in found)
-    whole = shapely.build_area(shapely.MultiLineString(found))
+    try:
+        whole = shapely.build_area(shapely.MultiLineString(found))
+    except shapely.errors.GEOSException:
+        # What lies in an odd number of them, which is the same where none crosses another.
+        areas = (shapely.make_valid(shapely.Polygon(ring)) for ring in found)
+        whole = functools.reduce(lambda a, b: exact(shapely.symmetric_difference, a, b), areas)
     assert math.isclose(abs(signed), whole.area, rel_tol=1e-6, abs_tol=1e-4), (signed, whole.area)
     return whole
