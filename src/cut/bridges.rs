@@ -9,6 +9,7 @@ use std::collections::HashMap;
 use kurbo::{BezPath, Point, Rect, Vec2};
 
 use super::error::CutError;
+use super::grow::Corner;
 use super::mode::{Islands, Layers};
 use super::plane::{Plane, point};
 use super::region::Region;
@@ -51,20 +52,26 @@ pub(super) fn hold(plane: &mut Plane, sheet: Region, islands: Islands, out: &mut
             let crossed = |part: &&Region| ties.iter().any(|tie| part.holds(tie.ends[0].midpoint(tie.ends[1])));
             out.bridges = ties.iter().map(|tie| tie.ends).collect();
             let held = Region::union(std::iter::once(&sheet).chain(over.iter().filter(crossed)));
-            Ok(hold_touching(plane, held, width))
+            Ok(hold_touching(plane, held, width, &mut out.islands))
         }
     }
 }
 
 /// Parts that touch in a corner, or all but touch, have no opening between them that a bridge crosses: the whole strip
-/// is laid there.
-fn hold_touching(plane: &mut Plane, mut held: Region, width: f64) -> Region {
-    for _ in 0..3 {
+/// is laid there, from where one part is solid to where the next is. What hangs on less than that still falls out, and
+/// is told.
+fn hold_touching(plane: &mut Plane, mut held: Region, width: f64, islands: &mut Vec<Rect>) -> Region {
+    for round in 0.. {
         let parts: Vec<Region> = held.pieces().collect();
-        if parts.len() < 2 {
+        let main = largest(&parts);
+        if parts.len() < 2 || round == 3 {
+            islands.extend((0..parts.len()).filter(|part| *part != main).filter_map(|part| parts[part].bounds()));
             break;
         }
-        let strips: Vec<Region> = ties(&parts, largest(&parts)).iter().map(|tie| strip(plane, tie, width)).collect();
+        let mut solid =
+            |part: &Region| Some(plane.grown(part, -width / 4.0, Corner::Round)).filter(|core| !core.is_empty());
+        let cores: Vec<Region> = parts.into_iter().map(|part| solid(&part).unwrap_or(part)).collect();
+        let strips: Vec<Region> = ties(&cores, main).iter().map(|tie| strip(plane, tie, width)).collect();
         held = Region::union(std::iter::once(&held).chain(&strips));
     }
     held
