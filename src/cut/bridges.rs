@@ -10,9 +10,10 @@ use kurbo::{BezPath, Point, Rect, Vec2};
 
 use super::error::CutError;
 use super::grow::Corner;
-use super::mode::{Islands, Layers};
+use super::mode::{Islands, Layers, SPECK};
 use super::plane::{Plane, point};
 use super::region::Region;
+use super::sound::is_sliver;
 use crate::artwork::Rule;
 
 /// How islands are held.
@@ -65,7 +66,9 @@ fn hold_touching(plane: &mut Plane, mut held: Region, width: f64, islands: &mut 
         let parts: Vec<Region> = held.pieces().collect();
         let main = largest(&parts);
         if parts.len() < 2 || round == 3 {
-            islands.extend((0..parts.len()).filter(|part| *part != main).filter_map(|part| parts[part].bounds()));
+            let loose = parts.into_iter().enumerate().filter(|(part, _)| *part != main).map(|(_, part)| part);
+            let told = loose.map(|part| part.without_specks(SPECK)).filter(|part| !part.rings().all(is_sliver));
+            islands.extend(told.filter_map(|part| part.bounds()));
             break;
         }
         let mut solid =

@@ -8,7 +8,7 @@ use super::region::Region;
 use crate::artwork::InkName;
 
 /// What is smaller both ways is what crossing edges left, and nothing that is cut, in EMU: a hundredth of a millimetre.
-const SPECK: f64 = 360.0;
+pub(super) const SPECK: f64 = 360.0;
 
 /// What is cut.
 #[derive(Clone, Debug, PartialEq)]

@@ -166,8 +166,10 @@ fn parted(rings: Vec<Ring>) -> Vec<Vec<Ring>> {
         // The middle of a side lies on no other ring.
         let [a, b] = [point(hole[0].from), point(hole[1 % hole.len()].from)];
         let at = a.midpoint(b);
-        let mut near = (0..pieces.len()).filter(|index| boxes[*index].inflate(1.0, 1.0).contains(at));
-        let around = near.find(|index| crossings(&pieces[*index][..1], at) % 2 == 1);
+        let near = (0..pieces.len()).filter(|index| boxes[*index].inflate(1.0, 1.0).contains(at));
+        // A piece may lie in the hole of another; the hole is in the innermost.
+        let around = near.filter(|index| crossings(&pieces[*index][..1], at) % 2 == 1);
+        let around = around.min_by(|a, b| boxes[*a].area().total_cmp(&boxes[*b].area()));
         if let Some(piece) = around.and_then(|index| pieces.get_mut(index)) {
             piece.push(hole);
         }

@@ -84,11 +84,15 @@ fn turns_over(cubic: CubicBez) -> bool {
     let sum = -c.cross(a) / turn;
     let product = sum * sum + (b * sum + c).dot(a) / a.hypot2();
     let apart = sum * sum - 4.0 * product;
+    // At the very ends it has no way, or closes.
+    let inside = |t: f64| {
+        (0.0..=1.0).contains(&t) && [cubic.p0, cubic.p3].iter().all(|end| cubic.eval(t).distance(*end) > NARROW)
+    };
     if apart < 0.0 {
         // No loop, but two sides that pass so near one another.
-        return (0.0..=2.0).contains(&sum) && a.hypot() * (-apart).powf(1.5) < NARROW;
+        return inside(sum / 2.0) && a.hypot() * (-apart).powf(1.5) < NARROW;
     }
-    [-1.0, 1.0].into_iter().all(|sign| (0.0..=1.0).contains(&f64::midpoint(sum, sign * apart.sqrt())))
+    [-1.0, 1.0].into_iter().all(|sign| inside(f64::midpoint(sum, sign * apart.sqrt())))
 }
 
 /// A piece's rings as they are, without their narrowest tips; where rounding let one cross itself, parted there.
@@ -192,6 +196,9 @@ mod tests {
         let looped = cubic([0.0, 0.0, 3000.0, 2000.0, -2000.0, 2000.0, 1000.0, 0.0]);
         assert!(turns_over(looped) && !turns_over(looped.subsegment(0.0..0.5)));
         assert!(!turns_over(cubic([0.0, 0.0, 300.0, 900.0, 700.0, 900.0, 1000.0, 0.0])));
+        // A drop that one curve closes; a curve that begins without a way.
+        assert!(!turns_over(cubic([0.0, 0.0, 3000.0, 2000.0, -2000.0, 2000.0, 0.0, 0.0])));
+        assert!(!turns_over(cubic([0.0, 0.0, 0.0, 0.0, 700.0, 900.0, 1000.0, 0.0])));
         // A hook of 22 EMU, half an EMU wide, as parting a drawing at its cusp leaves it.
         assert!(turns_over(cubic([0.0, 0.0, 58.3, 10.1, 0.0, 1.1, -122.8, -25.9])));
     }

@@ -133,3 +133,17 @@ fn what_touches_in_a_point_is_apart() {
     let rest = whole.without(&hole);
     assert_eq!((rest.pieces().count(), drawn(&plane, &rest)), (1, 14.0));
 }
+
+/// An island that touches the sheet around it keeps its own hole, though the sheet's edge goes around that as well.
+#[test]
+fn a_hole_belongs_to_the_innermost_piece() {
+    let mut plane = Plane::new();
+    let mut region = lay(&mut plane, &square(0.0, 0.0, 10.0), Rule::NonZero);
+    for (drawing, adds) in [("M2 2H8V8H2Z", false), ("M2 5L4 3L6 5L4 7Z", true), ("M3.5 4.5H4.5V5.5H3.5Z", false)] {
+        let shape = lay(&mut plane, &BezPath::from_svg(drawing).expect("a path"), Rule::NonZero);
+        region = if adds { Region::union([&region, &shape]) } else { region.without(&shape) };
+    }
+    let mut areas: Vec<f64> = region.pieces().map(|piece| drawn(&plane, &piece)).collect();
+    areas.sort_by(f64::total_cmp);
+    assert_eq!(areas, [7.0, 64.0]);
+}
