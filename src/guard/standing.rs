@@ -142,6 +142,8 @@ fn hear(out: &mut BufReader<ChildStdout>, known: &Mutex<Known>) -> Option<Heard>
             Some(Message::Answer(bytes)) => {
                 drop(known);
                 let mut answer = Vec::new();
+                // Grown step by step it would be copied over and over.
+                answer.try_reserve_exact(usize::try_from(bytes).ok()?).ok()?;
                 let read = Read::by_ref(out).take(bytes).read_to_end(&mut answer).ok()?;
                 return (read as u64 == bytes).then_some(Heard::Answer(answer));
             }

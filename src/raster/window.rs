@@ -2,6 +2,8 @@
 
 use std::collections::BTreeMap;
 
+use rayon::prelude::*;
+
 use super::RasterError;
 use super::cloth::Cloth;
 use super::weave::store;
@@ -30,22 +32,21 @@ pub fn window(
     let mut out = vec![0; row_bytes * height.max(0) as usize];
     let mut cloth = Cloth::new(copies, motifs);
     // Which rows of the window come from which band.
-    let mut wanted: BTreeMap<usize, Vec<i64>> = BTreeMap::new();
+    let mut wanted: BTreeMap<usize, Vec<(i64, &mut [u8])>> = BTreeMap::new();
     let band_rows = cloth.rows(0)[1];
-    for row in 0..height {
+    for (row, line) in (0..height).zip(out.chunks_exact_mut(row_bytes.max(1))) {
         if !copies.is_border() || (0..down).contains(&(y + row)) {
-            wanted.entry(((y + row).rem_euclid(down) / band_rows) as usize).or_default().push(row);
+            wanted.entry(((y + row).rem_euclid(down) / band_rows) as usize).or_default().push((row, line));
         }
     }
     let mut painted = Vec::new();
     for (band, rows) in wanted {
         cloth.band(band, &mut painted, progress)?;
         let [top, _] = cloth.rows(band);
-        for row in rows {
+        rows.into_par_iter().for_each(|(row, mut to)| {
             let shift = (y + row).div_euclid(down) * lattice.shift();
             let start = ((y + row).rem_euclid(down) - top) as usize * across as usize * 4;
             let home = &painted[start..start + across as usize * 4];
-            let mut to = &mut out[row as usize * row_bytes..][..row_bytes];
             let mut from = (x - shift).rem_euclid(across) as usize * 4;
             while !to.is_empty() {
                 let run = to.len().min(home.len() - from);
@@ -53,7 +54,7 @@ pub fn window(
                 store(&home[from..from + run], Channels::Rgba, head);
                 (to, from) = (tail, 0);
             }
-        }
+        });
     }
     Ok(out)
 }
