@@ -9,7 +9,7 @@ import { rough, showBoth, theUnit, typed } from './units.js';
 const WIDTH = 132;
 const HEIGHT = 100;
 /** How many blocks a small cloth shows across and down, at least: so many tell a drop from a brick. */
-const BLOCKS = [3, 2.6];
+const BLOCKS = [2.2, 1.8];
 /** What can be asked for, in pixels an inch. */
 const LEAST = 1;
 const MOST = 10000;

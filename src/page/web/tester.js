@@ -67,10 +67,10 @@ export class Tester {
     const { element } = this;
     if (element.hidden || !this.at) return;
     const table = element.parentElement.getBoundingClientRect();
-    const [frame, tag] = [by('frame'), by('tag')].map((one) => one.getBoundingClientRect());
+    const [frame, tag, ticket] = [by('frame'), by('tag'), by('ticket')].map((one) => one.getBoundingClientRect());
     const here = this.table.camera.toScreen(this.at).map((n, axis) => n / devicePixelRatio + [table.left, table.top][axis]);
     const taken = by('frame').hidden ? [] : [[frame.left - 24, frame.top - 60, frame.right + 24, frame.bottom + 24], [tag.left, tag.top, tag.right, tag.bottom]];
-    taken.push([here[0] - 40, here[1] - 40, here[0] + 40, here[1] + 40]);
+    taken.push([ticket.left, ticket.top, ticket.right, ticket.bottom], [here[0] - 40, here[1] - 40, here[0] + 40, here[1] + 40]);
     const [width, height] = [element.offsetWidth, element.offsetHeight];
     const [right, bottom] = [table.width - width - 34, by('distance').offsetTop - height - 12];
     const free = ([x, y]) => taken.every(([l, t, r, b]) => table.left + x > r || table.left + x + width < l || table.top + y > b || table.top + y + height < t);

@@ -3,7 +3,7 @@
 import { by, fill, make } from './dom.js';
 import { set } from './engine.js';
 import { named } from './names.js';
-import { trouble } from './said.js';
+import { say, trouble } from './said.js';
 import { showBoth } from './units.js';
 
 const KINDS = {
@@ -25,7 +25,10 @@ export class Ticket {
   /** Opens it, or folds it away; a motif in hand is put down, or its numbers would lie on the ticket. */
   turn() {
     this.open = !this.open;
-    if (this.open) this.table.choose(null);
+    if (this.open) {
+      this.table.choose(null);
+      say('');
+    }
     this.show(this.table.state);
   }
 
