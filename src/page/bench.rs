@@ -2,11 +2,11 @@
 //!
 //! A question is one line of JSON. An answer is one line of JSON, and behind it pixels where they were asked for.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::io::BufRead;
 use std::path::{Path, PathBuf};
 
-use seamfast::artwork::{ArtworkError, Intake, Motif};
+use seamfast::artwork::{ArtworkError, Intake, Loss, Motif, loss_kind};
 use seamfast::design::{Design, DesignError, Order, Shelf};
 use seamfast::length::Unit;
 use seamfast::pixels::Resolution;
@@ -111,15 +111,8 @@ impl Bench {
             return Ok((json!({ "empty": true }), Vec::new()));
         }
         let order = self.order(&design, question, worker).map_err(in_file)?;
-        let progress: &dyn Progress = worker;
         match question.ask.clone() {
-            Ask::Look => {
-                let copies = {
-                    let _busy = progress.busy(Task::Planning);
-                    Copies::plan(&order.deliveries[0].repeat, &order.motifs)
-                };
-                Ok((look(&design, order, &copies), Vec::new()))
-            }
+            Ask::Look => Ok((look(&design, order), Vec::new())),
             Ask::Pixels { dpi, window, part } => self.pixels(dpi, window, part, worker),
             Ask::Pick { x, y, reach } => Ok((pick(order, [x, y], reach), Vec::new())),
             Ask::Sprite { entry, dpi } => sprite(order, entry, dpi, worker),
@@ -205,14 +198,35 @@ fn parted(order: &Order, repeat: &Repeat, part: Part) -> Result<Repeat, DesignEr
     Ok(Repeat { placements, ground, ..repeat.clone() })
 }
 
+/// Why a dropped file is not taken, by its own name; it is not kept, so no path leads to it. What could be allowed in
+/// a design file is no advice here.
+fn refused(error: &ArtworkError, name: &Path) -> DesignError {
+    use ArtworkError as E;
+    let ending = name.extension().unwrap_or_default().to_string_lossy().to_uppercase();
+    let called = name.display();
+    match error {
+        E::NotXml { .. } | E::NotUtf8 { .. } | E::NotSvgRoot { .. } | E::NotSvg { .. }
+            if !ending.starts_with("SVG") =>
+        {
+            DesignError::new(format!("{called}: this is no {ending}; its bytes are something else"))
+                .with_hint("save or export the picture again")
+        }
+        E::Losses { losses, .. } => {
+            let codes: BTreeSet<&str> = losses.iter().map(Loss::code).collect();
+            let remedies = codes.into_iter().filter_map(|code| Some(loss_kind(code)?.remedy));
+            DesignError::new(error).with_hint(remedies.collect::<Vec<_>>().join("\n"))
+        }
+        _ => DesignError::new(error).with_hint(error.hint()),
+    }
+}
+
 /// How large a drawing is, before it is in the design.
 fn measured(design: &Design, folder: &Path, name: &Path, worker: &Worker) -> Answer {
     let path = folder.join(name);
     let progress: &dyn Progress = worker;
     let _busy = progress.busy(Task::Reading(&path));
     let intake = Intake::new().with_limits(design.limits()?);
-    let artwork = |e: ArtworkError| DesignError::new(&e).with_hint(e.hint());
-    let motif = Motif::read(&path, &intake).map_err(artwork)?;
+    let motif = Motif::read(&path, &intake).map_err(|e| refused(&e, name))?;
     let size = motif.size().map(|size| [size.width, size.height].map(|side| side.to(Unit::In)));
     Ok((json!({ "in": size, "px": [motif.page_px().width, motif.page_px().height] }), Vec::new()))
 }

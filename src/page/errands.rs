@@ -174,9 +174,10 @@ fn hold(state: &Mutex<State>) -> std::sync::MutexGuard<'_, State> {
 fn plain(words: &[u8]) -> Value {
     let text = String::from_utf8_lossy(words);
     let (_, text) = text.split_once("error: ").unwrap_or(("", &text));
-    let sentence = text.split("\n  -->").next().and_then(|text| text.split("\n |").next()).unwrap_or(text);
+    let shown = |line: &&str| !["-->", "|"].iter().any(|mark| line.trim_start().starts_with(mark));
+    let sentence: Vec<&str> = text.lines().take_while(shown).collect();
     let hint = text.split_once("= help: ").map(|(_, hint)| hint.trim());
-    json!({ "what": sentence.trim(), "hint": hint })
+    json!({ "what": sentence.join("\n").trim(), "hint": hint })
 }
 
 #[cfg(test)]
@@ -187,6 +188,8 @@ mod tests {
     fn a_failure_is_a_sentence_and_a_hint() {
         let said = "error: gap: \"abc\" is not a length\n  --> shore.toml:9:7\n   |\n 9 | gap = \"abc\"\n   |       ^^^^^\n   |\n   = help: write 3mm\n";
         assert_eq!(plain(said.as_bytes()), json!({ "what": "gap: \"abc\" is not a length", "hint": "write 3mm" }));
+        let said = "error: layout: it alternates\n   --> shore.toml:17:10\n    |\n 17 | layout = \"checker\"\n    |\n    = help: choose another";
+        assert_eq!(plain(said.as_bytes()), json!({ "what": "layout: it alternates", "hint": "choose another" }));
         let said = "error: out: the disk is full\n |\n = help: make room";
         assert_eq!(plain(said.as_bytes()), json!({ "what": "out: the disk is full", "hint": "make room" }));
     }

@@ -208,6 +208,8 @@ impl House {
         let mut facts = known.facts.clone();
         // Where drawings lie is nothing to the page.
         facts.as_object_mut().map(|facts| facts.remove("sources"));
+        // Who finds an empty table may have looked for one of these.
+        let designs = if facts["tile"].is_null() { open(&self.desk).neighbors() } else { Vec::new() };
         json!({
             "seen": seen,
             "number": number,
@@ -215,6 +217,7 @@ impl House {
             "file": file.file_name().unwrap_or_default().to_string_lossy(),
             "folder": file.parent().unwrap_or(Path::new("")).to_string_lossy(),
             "kept": kept,
+            "designs": designs,
             "undo": steps[0],
             "redo": steps[1],
             "facts": facts,

@@ -7,14 +7,13 @@ use seamfast::artwork::{InkName, Motif, Patterns};
 use seamfast::design::{Design, Order};
 use seamfast::length::Unit;
 use seamfast::repeat::{Linear, Placement, Repeat, Spot};
-use seamfast::wrap::Copies;
 use serde_json::{Value, json};
 
 /// How exactly strokes are widened while colors are looked for, in pixels of a drawing: their shapes are not used.
 const ROUGH: f64 = 1.0;
 
 /// The facts, the motifs with their places, and what is to be said.
-pub(super) fn look(design: &Design, order: &Order, copies: &Copies) -> Value {
+pub(super) fn look(design: &Design, order: &Order) -> Value {
     let delivery = &order.deliveries[0];
     let (grid, repeat) = (&delivery.grid, &delivery.repeat);
     let size = grid.size();
@@ -46,12 +45,21 @@ pub(super) fn look(design: &Design, order: &Order, copies: &Copies) -> Value {
         "row": [repeat.lattice.across(), repeat.lattice.shift(), repeat.lattice.down()],
         "images": images(repeat),
         "kinds": delivery.kinds.iter().map(|kind| kind.name()).collect::<Vec<_>>(),
-        "copies": copies.copies().len(),
+        "copies": on_a_tile(repeat, order.arrangement.is_border()),
+        "places": order.arrangement.scheme().places(),
         "motifs": motifs(design, order),
         "inks": inks(order),
         "warnings": order.warnings,
         "sources": order.sources,
     })
+}
+
+/// How often a motif lies on a tile, however many pieces its edges cut them into.
+fn on_a_tile(repeat: &Repeat, border: bool) -> i64 {
+    let (tile, lattice) = (&repeat.tile, &repeat.lattice);
+    let cell = lattice.across() * if border { tile.height } else { lattice.down() };
+    let marks = repeat.placements.len() * repeat.turns.len() * repeat.symmetry.len();
+    i64::try_from(marks).unwrap_or(i64::MAX).saturating_mul(tile.width * tile.height / cell)
 }
 
 /// The motifs as they are written, with where they lie on the delivery's grid.

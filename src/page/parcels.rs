@@ -27,17 +27,28 @@ pub(super) fn taken(house: &House, query: &str, bytes: &[u8]) -> Reply {
         None => (plain(asked["name"].as_str().unwrap_or_default())?, bytes),
     };
     let folder = house.folder();
+    let own_name = name.clone();
     let (name, is_new) = free(&folder, &name, bytes)?;
     if is_new {
         write_together(&folder, std::slice::from_ref(&name), &[], &(), |_, blank| blank.bytes(bytes))
             .map_err(|e| Trouble::Other(e.to_string()))?;
     }
-    let laid = lay(house, &name, &asked);
+    let laid = lay(house, &name, &asked).map_err(|trouble| called(trouble, &folder.join(&name), &own_name));
     if laid.is_err() && is_new {
         let _ = std::fs::remove_file(folder.join(&name));
     }
     laid?;
     told(&house.state())
+}
+
+/// The same trouble, with the file called what the person calls it: where it would have been kept there is none.
+fn called(trouble: Trouble, path: &Path, name: &str) -> Trouble {
+    let Trouble::Bench(mut said) = trouble else { return trouble };
+    let shorter = said["what"].as_str().map(|what| what.replace(&*path.to_string_lossy(), name));
+    if let Some(shorter) = shorter {
+        said["what"] = shorter.into();
+    }
+    Trouble::Bench(said)
 }
 
 /// Measures the new drawing and changes the design.

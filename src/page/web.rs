@@ -20,7 +20,7 @@ const SCRIPT: &str = "text/javascript; charset=utf-8";
 const SVG: &str = "image/svg+xml";
 
 /// Path, kind and bytes of every file.
-const FILES: [(&str, &str, &str); 19] = [
+const FILES: [(&str, &str, &str); 25] = [
     ("/", HTML, include_str!("web/page.html")),
     ("/page.css", CSS, include_str!("web/page.css")),
     ("/icon.svg", SVG, include_str!("web/icon.svg")),
@@ -39,6 +39,12 @@ const FILES: [(&str, &str, &str); 19] = [
     ("/ticket.js", SCRIPT, include_str!("web/ticket.js")),
     ("/sight.js", SCRIPT, include_str!("web/sight.js")),
     ("/tag.js", SCRIPT, include_str!("web/tag.js")),
+    ("/strings.js", SCRIPT, include_str!("web/strings.js")),
+    ("/names.js", SCRIPT, include_str!("web/names.js")),
+    ("/said.js", SCRIPT, include_str!("web/said.js")),
+    ("/laying.js", SCRIPT, include_str!("web/laying.js")),
+    ("/changes.js", SCRIPT, include_str!("web/changes.js")),
+    ("/keys.js", SCRIPT, include_str!("web/keys.js")),
     ("/start.js", SCRIPT, include_str!("web/start.js")),
 ];
 

@@ -159,7 +159,7 @@ test('keys alone suffice', async (t) => {
   const [before] = (await state(page)).facts.motifs[0].places;
   await page.keyboard.press('Shift+ArrowDown');
   await page.waitForFunction((y) => globalThis.seamfast.state.facts.motifs[0].places[0][1] === y + 10, before[1]);
-  await page.keyboard.press('d');
+  await page.keyboard.press('Control+d');
   await until(page, () => globalThis.seamfast.state.facts.motifs.length === 2);
   await page.keyboard.press('Delete');
   await until(page, () => globalThis.seamfast.state.facts.motifs.length === 1);

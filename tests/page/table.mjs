@@ -98,3 +98,10 @@ export const state = (page) => page.evaluate(() => globalThis.seamfast.state);
 export const until = (page, what, timeout = 30000) => page.waitForFunction(what, null, { timeout });
 
 export const png = (bytes) => PNG.sync.read(bytes);
+
+/** Drops files on the cloth, as a drawing program or file manager would: names and what is in them. */
+export const drop = (page, files, [x, y]) => page.evaluate(({ files, x, y }) => {
+  const data = new DataTransfer();
+  for (const [name, text] of files) data.items.add(new File([text], name));
+  document.elementFromPoint(x, y).dispatchEvent(new DragEvent('drop', { dataTransfer: data, clientX: x, clientY: y, bubbles: true, cancelable: true }));
+}, { files, x, y });

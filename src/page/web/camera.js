@@ -1,8 +1,11 @@
 // Where the person looks, and from how far.
 
 /** The farthest and the nearest, in screen pixels for each print pixel. */
-export const FAR = 1 / 200;
-export const NEAR = 32;
+const FAR = 1 / 200;
+const NEAR = 32;
+/** No coarser resolution is asked for, in pixels an inch, and no smaller tile, in pixels of the screen. */
+const COARSEST = 1.5;
+const SMALLEST = 12;
 
 /** The cloth is measured in print pixels, the screen in its own pixels. */
 export class Camera {
@@ -13,6 +16,13 @@ export class Camera {
     /** Far away the tile is whole pixels too, so it is a little wider or higher than the zoom says. */
     this.stretch = [1, 1];
     this.size = [1, 1];
+    this.far = FAR;
+  }
+
+  /** How far away a cloth can be seen. */
+  reach({ tile, dpi }) {
+    this.far = Math.min(1, Math.max(FAR, COARSEST / dpi, SMALLEST / Math.max(...tile.px)));
+    this.zoom = Math.max(this.zoom, this.far);
   }
 
   get scale() {
@@ -42,7 +52,7 @@ export class Camera {
   /** Another zoom; what lies at a point of the screen stays there. */
   zoomTo(zoom, at = [this.size[0] / 2, this.size[1] / 2]) {
     const fixed = this.toCloth(at);
-    this.zoom = Math.min(Math.max(zoom, FAR), NEAR);
+    this.zoom = Math.min(Math.max(zoom, this.far), NEAR);
     const now = this.toCloth(at);
     this.middle = [this.middle[0] + fixed[0] - now[0], this.middle[1] + fixed[1] - now[1]];
   }
@@ -62,6 +72,6 @@ export class Camera {
   show([left, top, right, bottom], most = 1) {
     this.middle = [(left + right) / 2, (top + bottom) / 2];
     const zoom = Math.min(this.size[0] / (right - left), this.size[1] / (bottom - top)) * 0.9;
-    this.zoom = Math.min(Math.max(zoom, FAR), most);
+    this.zoom = Math.min(Math.max(zoom, this.far), most);
   }
 }

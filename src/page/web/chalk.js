@@ -1,12 +1,12 @@
 // Chalk on the cloth: lines of tile, block, halves and thirds; rulers along two edges; the frame of the motif in hand.
 
-import { by, make } from './dom.js';
-import { inside } from './hand.js';
+import { inside } from './changes.js';
+import { by, dye, make } from './dom.js';
 import { ruling, show } from './units.js';
 
 const DEEP = 22;
-/** What lies along the lower edge, in CSS pixels. */
-const FOOT = 90;
+/** A smaller frame has no handles, which would cover what is in it; in CSS pixels. */
+const SMALL = 64;
 
 export class Chalk {
   constructor(table) {
@@ -29,9 +29,12 @@ export class Chalk {
     // What is moved is moved against the tile.
     if (this.lines || this.table.held.change) this.grid(context, camera, facts);
     this.tested(context, camera);
+    if (this.table.pulled?.mark) this.mark(context, camera, this.table.pulled.mark);
     this.ruler(context, camera, facts, 0);
     this.ruler(context, camera, facts, 1);
     this.frames();
+    const percent = camera.zoom * 100;
+    by('zoom').textContent = `${percent < 10 ? percent.toFixed(1) : Math.round(percent)} %`;
   }
 
   /** Lines at every so many print pixels, from the tile's corner. */
@@ -72,16 +75,40 @@ export class Chalk {
     context.strokeRect(a[0], a[1], Math.max(8, b[0] - a[0]), Math.max(8, b[1] - a[1]));
   }
 
+  /** What a string is tied to: a bare circle, a bare band, a window where ink lies thin. */
+  mark(context, camera, { x, y, circle, band, square, degrees = 0 }) {
+    const [sx, sy] = camera.scale;
+    const long = 2 * Math.hypot(...camera.size);
+    context.save();
+    context.translate(...camera.toScreen([x, y]));
+    context.scale(sx, sy);
+    context.rotate((degrees * Math.PI) / 180);
+    context.beginPath();
+    if (circle) context.arc(0, 0, circle / 2, 0, 2 * Math.PI);
+    if (band) context.rect(-long / sx, -band / 2, (2 * long) / sx, band);
+    if (square) context.rect(-square / 2, -square / 2, square, square);
+    context.restore();
+    context.fillStyle = '#ffffff66';
+    context.fill();
+    for (const [color, wide, dash] of [['#1f2d4d', 5, []], ['#ffffff', 3, [9, 6]]]) {
+      context.strokeStyle = color;
+      context.lineWidth = wide * devicePixelRatio;
+      context.setLineDash(dash.map((n) => n * devicePixelRatio));
+      context.stroke();
+    }
+    context.setLineDash([]);
+  }
+
   /** A ruler along the lower or the right edge, in the person's unit from the tile's corner. */
   ruler(context, camera, facts, axis) {
     const deep = DEEP * devicePixelRatio;
     const px = camera.scale[axis] * facts.dpi;
     const { inches, step, unit } = ruling(px / devicePixelRatio);
     const long = camera.size[axis];
-    context.fillStyle = 'rgba(255, 255, 255, 0.86)';
+    context.fillStyle = dye('paper');
     if (axis === 0) context.fillRect(0, camera.size[1] - deep, long, deep);
     else context.fillRect(camera.size[0] - deep, 0, deep, long - deep);
-    context.fillStyle = context.strokeStyle = '#3a332c';
+    context.fillStyle = context.strokeStyle = dye('text');
     context.lineWidth = devicePixelRatio;
     context.font = `${11 * devicePixelRatio}px system-ui, sans-serif`;
     const zero = camera.toScreen([0, 0])[axis];
@@ -130,12 +157,9 @@ export class Chalk {
     const b = cloth.camera.toScreen([Math.max(...xs), Math.max(...ys)]).map((n) => n / devicePixelRatio);
     const { style } = this.frame;
     [style.left, style.top, style.width, style.height] = [a[0], a[1], b[0] - a[0], b[1] - a[1]].map((n) => `${n}px`);
+    this.frame.classList.toggle('tight', Math.min(b[0] - a[0], b[1] - a[1]) < SMALL);
     this.numbers(motif, change, held, cloth.facts);
-    const tag = by('tag');
-    const [width, height] = cloth.camera.size.map((n) => n / devicePixelRatio);
-    const left = b[0] + 18 + tag.offsetWidth < width - DEEP ? b[0] + 18 : a[0] - 18 - tag.offsetWidth;
-    tag.style.left = `${Math.min(Math.max(8, left), Math.max(8, width - tag.offsetWidth - DEEP - 8))}px`;
-    tag.style.top = `${Math.min(Math.max(8, a[1]), Math.max(8, height - tag.offsetHeight - FOOT))}px`;
+    this.table.tag.lie(a, b);
   }
 
   /** The numbers at the motif follow it while it moves. */

@@ -42,6 +42,7 @@ export class Cloth {
       this.camera.middle = this.camera.middle.map((n) => n * times);
     }
     this.facts = facts;
+    this.camera.reach(facts);
     if (version === this.version) return;
     this.version = version;
     if (first) this.camera.show([0, 0, facts.tile.px[0], facts.tile.px[1]]);

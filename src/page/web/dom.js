@@ -26,6 +26,9 @@ export function fill(element, ...children) {
   now[Math.min(at, now.length - 1)]?.focus({ preventScroll: true });
 }
 
+/** A color of the page as it is now, in daylight or lamplight, for what is painted on a canvas. */
+export const dye = (name) => getComputedStyle(document.documentElement).getPropertyValue(`--${name}`).trim();
+
 /** A canvas that holds straight RGBA. */
 export function picture(data, [width, height]) {
   const canvas = make('canvas', { width, height });

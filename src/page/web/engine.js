@@ -3,6 +3,9 @@
 
 const KEY = 'x-seamfast-key';
 
+/** The command that opens a design. */
+export const opens = (file) => `seamfast open ${/[^\w.-]/.test(file) ? `"${file}"` : file}`.trim();
+
 /** Why something was not done: what, perhaps what to do, perhaps the line of the design file. */
 export class Trouble extends Error {
   constructor({ what, hint, line }, old = false) {
@@ -20,6 +23,8 @@ export class Engine {
   /** @param {string} key the secret of this run */
   constructor(key) {
     this.#key = key;
+    /** The design's `file` and `folder`, for who has to start again. */
+    this.file = null;
   }
 
   async #send(method, path, body) {
@@ -28,7 +33,8 @@ export class Engine {
     try {
       answer = await fetch(path, { method, headers, body, cache: 'no-store' });
     } catch {
-      const hint = 'start it again with: seamfast open. What you changed is in the design file.';
+      const { file = '', folder = null } = this.file ?? {};
+      const hint = `start it again${folder ? ` in ${folder}` : ''} with: ${opens(file)}. What you changed is in the design file.`;
       throw Object.assign(new Trouble({ what: 'Seamfast does not answer any more', hint }), { gone: true });
     }
     const trouble = answer.headers.get('x-seamfast-trouble');

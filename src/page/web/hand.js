@@ -1,8 +1,9 @@
 // The person's hand on the cloth: pointer, wheel, touch and keys.
 
 import { by } from './dom.js';
-import { move, remove, set } from './engine.js';
-import { rough, written } from './units.js';
+import { place, sized } from './changes.js';
+import { set } from './engine.js';
+import { MAC } from './keys.js';
 
 /** A press that moves less, in CSS pixels, is a touch and no drag. */
 const STILL = 4;
@@ -48,6 +49,10 @@ export class Hand {
       return;
     }
     const [x, y] = cloth.camera.toCloth(from);
+    if (this.table.tester.holds([x, y], (event.pointerType === 'touch' ? 22 : 4) * devicePixelRatio / cloth.camera.zoom)) {
+      drag.kind = 'tester';
+      return;
+    }
     const reach = (event.pointerType === 'touch' ? 12 : 3) * devicePixelRatio / cloth.camera.zoom;
     const hit = await this.table.engine.pick(x, y, reach).catch(() => null);
     if (this.drag !== drag && drag.kind === 'wait') {
@@ -94,6 +99,8 @@ export class Hand {
       camera.pan([at[0] - drag.last[0], at[1] - drag.last[1]]);
       drag.last = at;
       cloth.moved();
+    } else if (drag.kind === 'tester') {
+      this.table.tester.set(camera.toCloth(at));
     } else if (drag.kind === 'motif') {
       const [sx, sy] = camera.scale;
       const by = [(at[0] - drag.from[0]) / sx, (at[1] - drag.from[1]) / sy];
@@ -201,10 +208,8 @@ export class Hand {
       this.surface.addEventListener('keyup', () => (this.space = false), { once: true });
     } else if (event.key === 'Escape') {
       table.choose(null);
-    } else if (held.motif && (event.key === 'Delete' || event.key === 'Backspace')) {
+    } else if (held.motif && (event.key === 'Delete' || (MAC && event.key === 'Backspace'))) {
       table.tag.takeOff();
-    } else if (held.motif && event.key === 'd' && !command) {
-      table.tag.again();
     } else {
       return;
     }
@@ -214,35 +219,3 @@ export class Hand {
 
 const middle = (a, b) => [(a[0] + b[0]) / 2, (a[1] + b[1]) / 2];
 const round = (degrees) => Math.round((((degrees % 360) + 540) % 360) * 100 - 18000) / 100;
-
-/** A place moved by print pixels, brought home to the tile. */
-export function inside(facts, [x, y], [dx, dy]) {
-  const [width, height] = facts.tile.px;
-  const home = (n, by) => n - Math.floor(n / by) * by;
-  return [home(x + dx, width), facts.border ? y + dy : home(y + dy, height)];
-}
-
-/** The same as a design has it. */
-export function place(facts, at, by) {
-  return inside(facts, at, by).map((n) => written(n / facts.dpi));
-}
-
-/** A motif as wide as that; its proportions stay. */
-export function sized(motif, inches) {
-  const values = { width: rough(inches), height: null, scale: null };
-  if (motif.written.width && motif.written.height) values.height = rough((inches * motif.in[1]) / motif.in[0]);
-  return values;
-}
-
-/** Mirrored left to right, or top to bottom, once more. */
-const ACROSS = { across: null, down: 'both', both: 'down' };
-const DOWN = { down: null, across: 'both', both: 'across' };
-
-/** Changes that buttons make to the motif in hand. */
-export const deeds = {
-  across: (motif, entry) => [set('motif', entry, { flip: motif.flip in ACROSS ? ACROSS[motif.flip] : 'across' })],
-  down: (motif, entry) => [set('motif', entry, { flip: motif.flip in DOWN ? DOWN[motif.flip] : 'down' })],
-  forward: (motif, entry, count) => (entry + 1 < count ? [move('motif', entry, entry + 1)] : []),
-  back: (motif, entry) => (entry > 0 ? [move('motif', entry, entry - 1)] : []),
-  take: (motif, entry) => [remove('motif', entry)],
-};

@@ -4,6 +4,8 @@ import { by, picture } from './dom.js';
 
 /** A picture of a motif has at most so many pixels a side. */
 const MOST = 2048;
+/** No finer resolution can be asked for, in pixels an inch. */
+const FINEST = 10000;
 const IDENTITY = { move: [0, 0], turn: 0, size: 1 };
 
 export class Held {
@@ -44,10 +46,10 @@ export class Held {
     const { motif } = this;
     if (!motif?.ink) return this.draw();
     const longest = Math.max(motif.ink[2] - motif.ink[0], motif.ink[3] - motif.ink[1], 1);
-    const times = Math.min(cloth.camera.zoom, MOST / longest, 4);
+    const times = Math.min(cloth.camera.zoom, MOST / longest, 4, FINEST / cloth.facts.dpi);
     const key = `${cloth.version} ${entry} ${times}`;
     if (this.sprite?.key === key) return this.draw();
-    const got = await this.engine.sprite(entry, Math.max(1, cloth.facts.dpi * times)).catch(() => null);
+    const got = await this.engine.sprite(entry, cloth.facts.dpi * times).catch(() => null);
     if (!got || entry !== this.entry || !key.startsWith(cloth.version)) return;
     const image = picture(got.data, got.size);
     this.sprite = { key, image, spot: got.spot, times, edge: outlined(image) };
@@ -88,6 +90,25 @@ export class Held {
   get mirrored() {
     const [a, b, c, d] = this.cloth.facts.images[this.copy.mark];
     return a * d - b * c < 0;
+  }
+
+  /** After a change the copy in hand may be another one: the nearest of its own. */
+  follow() {
+    const { facts } = this.cloth;
+    const [hx, hy] = this.copy.middle;
+    let best = null;
+    for (const spot of this.motif.places) {
+      facts.images.forEach(([a, b, c, d, e, f], mark) => {
+        const [x, y] = [a * spot[0] + c * spot[1] + e, b * spot[0] + d * spot[1] + f];
+        const [across, shift, down] = facts.row;
+        const row = facts.border ? 0 : Math.round((hy - y) / down);
+        const column = Math.round((hx - x - row * shift) / across);
+        const at = [x + row * shift + column * across, y + row * down];
+        const far = Math.hypot(at[0] - hx, at[1] - hy);
+        if (!best || far < best.far) best = { far, mark, middle: at };
+      });
+    }
+    this.copy = { mark: best.mark, middle: best.middle };
   }
 
   draw() {

@@ -1,8 +1,11 @@
 // The selvedge: the strip along the cloth's edge with its facts, each of which is also what changes it; its inks;
-// its motifs; and the strings that hang where something is to be looked at.
+// its motifs; and the strings.
 
 import { by, fill, make } from './dom.js';
 import { move, set } from './engine.js';
+import { named } from './names.js';
+import { ask } from './said.js';
+import { Strings } from './strings.js';
 import { chooseUnit, rough, showBoth, theUnit, typed, units } from './units.js';
 
 export class Selvedge {
@@ -14,17 +17,17 @@ export class Selvedge {
     this.facts = make('div', { class: 'facts' });
     this.motifs = make('ol', { class: 'motifs' });
     this.units = make('div', { class: 'row units', role: 'group', 'aria-label': 'Unit' });
-    this.heading = make('h2', {}, 'Strings: look here');
     this.place = make('p', { class: 'more' });
-    this.strings = make('ul', { class: 'strings', 'aria-label': 'Strings: what to look at' });
+    this.strings = new Strings(table);
+    this.inks = make('div', { class: 'inks' }, make('span', { class: 'label' }, 'Inks'), this.dots);
     this.undo = this.button('Undo', () => table.step_back('undo'), 'Ctrl Z');
     this.redo = this.button('Redo', () => table.step_back('redo'), 'Ctrl Shift Z');
     this.element.append(
       make('div', { class: 'weave', 'aria-hidden': 'true' }),
       make('div', { class: 'strip' },
-        make('h1', {}, this.name), this.place, this.dots, this.facts,
+        make('h1', {}, this.name), this.place, this.inks, this.facts,
         make('div', { class: 'row' }, this.undo, this.redo, this.units),
-        make('div', { class: 'group' }, this.heading, this.strings),
+        this.strings.element,
         make('div', { class: 'group' }, make('h2', {}, 'Motifs'), this.motifs,
           make('button', { class: 'wide', onclick: () => by('files').click() }, 'Lay a motif …'))),
     );
@@ -39,7 +42,8 @@ export class Selvedge {
     const { facts } = state;
     this.undo.disabled = !state.undo;
     this.redo.disabled = !state.redo;
-    this.heading.hidden = !facts?.tile;
+    this.inks.hidden = !facts?.tile;
+    this.strings.show(state);
     this.place.textContent = state.kept ? `${state.file}, in ${state.folder.split(/[\\/]/).pop()}` : 'not kept in a file yet';
     this.place.title = state.folder;
     this.name.textContent = facts?.name ?? state.file.replace(/\.toml$/, '');
@@ -47,18 +51,16 @@ export class Selvedge {
       fill(this.facts, make('p', {}, 'No motif lies here yet.'));
       fill(this.motifs);
       fill(this.dots);
-      fill(this.strings);
       return;
     }
     this.showInks(facts);
     this.showFacts(facts);
     this.showMotifs(facts);
-    this.showStrings(state);
   }
 
   rename() {
     const help = 'what its files are called';
-    this.table.ask(this.name, { label: 'Name', old: this.name.textContent, help }, (text) => [set('', null, { name: text.trim() })]);
+    ask(this.table, this.name, { label: 'Name', old: this.name.textContent, help }, (text) => [set('', null, { name: text.trim() })]);
   }
 
   showInks({ inks, ground }) {
@@ -81,22 +83,22 @@ export class Selvedge {
       make('button', { class: 'fact', id, onclick: work },
         make('span', { class: 'label' }, label), make('span', { class: 'value' }, value), more ? make('span', { class: 'more' }, more) : null);
     const gap = Math.max(...facts.tile.um.map(Math.abs));
-    const left = gap < 0.05 ? 'exact' : `${gap.toFixed(0)} µm over a tile, ${Math.max(...facts.tile.mm_per_10_m.map(Math.abs)).toFixed(2)} mm in 10 m`;
-    const ask = (id, label, old, help, make_edit) => () => table.ask(by(id), { label, old, help }, make_edit);
+    const left = gap < 0.05 ? 'exactly as asked' : `${gap.toFixed(0)} µm over a tile, ${Math.max(...facts.tile.mm_per_10_m.map(Math.abs)).toFixed(2)} mm in 10 m`;
+    const asks = (id, label, old, help, make_edit, color) => () => ask(table, by(id), { label, old, help, color }, make_edit);
     const values = [
-      fact('Layout', facts.layout, `${facts.motifs.length} ${facts.motifs.length === 1 ? 'motif' : 'motifs'}, ${facts.copies} copies on a tile`, () => table.layouts.toggle(), 'fact-layout'),
+      fact('Layout', named(facts.layout), `${facts.motifs.length} ${facts.motifs.length === 1 ? 'motif' : 'motifs'}, ${facts.copies} copies on a tile`, () => table.layouts.toggle(), 'fact-layout'),
       fact('Tile', showBoth(facts.tile.in), `${facts.tile.px[0]} × ${facts.tile.px[1]} px · ${left}`,
-        ask('fact-tile', 'Tile', written.tile ?? facts.tile.in.map(rough).join(' x '), 'for example 8in, 20 x 25 cm or 2048px',
+        asks('fact-tile', 'Tile', written.tile ?? facts.tile.in.map(rough).join(' x '), 'for example 8in, 20 x 25 cm or 2048px',
           (text) => [set('repeat', null, { tile: typed(text), block: null })]), 'fact-tile'),
       fact('Block', showBoth(facts.block.map((n) => n / facts.dpi)), written.tile ? 'follows from the tile' : null,
-        ask('fact-block', 'Block', written.block ?? facts.block.map((n) => rough(n / facts.dpi)).join(' x '), 'the smallest part that repeats, for example 4 x 8 in',
+        asks('fact-block', 'Block', written.block ?? facts.block.map((n) => rough(n / facts.dpi)).join(' x '), 'the smallest part that repeats, for example 4 x 8 in',
           (text) => [set('repeat', null, { block: typed(text), tile: null })]), 'fact-block'),
       fact('Print', `${Number(facts.dpi.toFixed(3))} dpi`, null,
-        ask('fact-dpi', 'Resolution', String(Number(facts.dpi.toFixed(3))), '150 is usual for cloth, 300 for paper',
+        asks('fact-dpi', 'Resolution', String(Number(facts.dpi.toFixed(3))), '150 is usual for cloth, 300 for paper',
           (text) => [set('deliver', 0, { dpi: Number(text) || text.trim() })]), 'fact-dpi'),
       fact('Ground', facts.ground ?? 'none', null,
-        ask('fact-ground', 'Ground', facts.ground ?? 'none', 'a color such as #f3eee3 or linen, or none',
-          (text) => [set('', null, { ground: text.trim() })]), 'fact-ground'),
+        asks('fact-ground', 'Ground', facts.ground ?? 'none', 'a color such as #f3eee3 or linen, or none',
+          (text) => [set('', null, { ground: text.trim() })], true), 'fact-ground'),
     ];
     const chosen = units.map((name) => {
       const button = make('button', { 'aria-pressed': String(name === theUnit()), onclick: () => { chooseUnit(name); table.show(); } }, name);
@@ -113,7 +115,7 @@ export class Selvedge {
     const { table } = this;
     const own = (motif, entry) => {
       const held = table.held.entry === entry;
-      const button = make('button', { 'aria-pressed': String(held), onclick: () => table.chooseEntry(entry) },
+      const button = make('button', { 'aria-pressed': String(held), onclick: () => { table.chooseEntry(entry); by('surface').focus(); } },
         make('span', { class: 'value' }, motif.name ?? motif.file), make('span', { class: 'more' }, motif.in ? showBoth(motif.in) : ''));
       button.addEventListener('keydown', (event) => {
         const to = { ArrowUp: entry - 1, ArrowDown: entry + 1 }[event.key];
@@ -125,41 +127,6 @@ export class Selvedge {
     };
     fill(this.motifs, ...motifs.map(own));
   }
-
-  /** The strings: faults, then findings, then what the design warns of. Pulling one takes the cloth there. */
-  showStrings(state) {
-    const { table } = this;
-    const strings = stringsOf(state);
-    const hung = strings.map((string) =>
-      make('li', { class: string.severity },
-        make('button', { onclick: () => table.pull(string), class: table.pulled === string.what ? 'pulled' : false },
-          make('span', { class: 'value' }, string.what), string.remedy ? make('span', { class: 'more' }, string.remedy) : null)));
-    const judged = state.errand.ended.check;
-    const fresh = judged && judged.number === state.number && judged.round === state.round;
-    this.strings.classList.toggle('old', Boolean(judged) && !fresh);
-    const verdict = judged?.answer?.files?.[0]?.verdict;
-    const none = fresh && verdict
-      ? `Both joins were looked at: ${verdict}${hung.length ? '' : ', and nothing hangs here'}.`
-      : state.errand.running === 'check' ? 'Every pixel of the joins is looked at …' : null;
-    fill(this.strings, ...hung, none ? make('li', { class: `verdict ${fresh ? verdict : ''}` }, none) : null);
-  }
-}
-
-/** What hangs at the selvedge, worst first. */
-export function stringsOf(state) {
-  const strings = [];
-  const file = state.errand.ended.check?.answer?.files?.[0];
-  for (const join of file?.joins ?? []) {
-    for (const fault of join.faults) strings.push({ severity: 'fault', what: fault.message, remedy: fault.remedy, area: [fault.x, fault.y, fault.width, fault.height] });
-  }
-  for (const finding of file?.findings ?? []) {
-    if (finding.accepted) continue;
-    const area = finding.x === undefined || finding.x === null ? null : [finding.x, finding.y, finding.width, finding.height];
-    strings.push({ severity: finding.severity, what: finding.message, remedy: finding.remedy, area });
-  }
-  for (const what of state.facts?.warnings ?? []) strings.push({ severity: 'warning', what, remedy: null, area: null });
-  const order = { fault: 0, error: 0, warning: 1, note: 2 };
-  return strings.sort((a, b) => (order[a.severity] ?? 3) - (order[b.severity] ?? 3));
 }
 
 /** Whether dark letters are read better on a color (relative luminance, WCAG 2.2). */

@@ -1,6 +1,8 @@
 // How far the person stands from the cloth, and how large their screen really is.
 
 import { by, make } from './dom.js';
+import { showKeys } from './keys.js';
+import { say } from './said.js';
 import { isMeasured, measured, screenDpi } from './units.js';
 
 /** ISO/IEC 7810 ID-1: a bank card, in millimetres. */
@@ -23,12 +25,14 @@ export function distances(table) {
     cloth.moved();
   };
   by('distance').append(
+    make('output', { id: 'zoom', title: 'At 100 % each print pixel is one pixel of the screen' }),
     make('button', { onclick: whole, title: 'One tile, whole' }, 'Whole tile'),
-    make('button', { onclick: to(() => (truly() * ARM) / 3), title: 'As it looks from three metres away' }, '3 m'),
+    make('button', { onclick: to(() => (truly() * ARM) / 3), title: 'As it looks from three metres away' }, 'From 3 m'),
     make('button', { onclick: () => { to(truly)(); if (!isMeasured()) calibrate(table); }, title: 'As large as it will be printed' }, 'True size'),
-    make('button', { onclick: to(() => 1), title: 'Each print pixel one pixel of the screen' }, 'Pixels'),
-    make('button', { 'aria-pressed': 'false', onclick: ({ currentTarget }) => { table.chalk.lines = (table.chalk.lines + 1) % 3; currentTarget.setAttribute('aria-pressed', String(table.chalk.lines > 0)); table.chalk.draw(); table.say(['No chalk lines.', 'Chalk lines: tile and block.', 'Chalk lines: halves and thirds.'][table.chalk.lines]); }, title: 'Lines of tile and block, then of halves and thirds, then none' }, 'Chalk lines'),
-    make('button', { onclick: () => table.tester.toggle(), title: 'The magnifier: every join and string in turn' }, 'Linen tester'));
+    make('button', { onclick: to(() => 1), title: 'Each print pixel one pixel of the screen' }, '1:1 pixels'),
+    make('button', { 'aria-pressed': 'false', onclick: ({ currentTarget }) => { table.chalk.lines = (table.chalk.lines + 1) % 3; currentTarget.setAttribute('aria-pressed', String(table.chalk.lines > 0)); table.chalk.draw(); say(['No chalk lines.', 'Chalk lines: tile and block.', 'Chalk lines: halves and thirds.'][table.chalk.lines]); }, title: 'Lines of tile and block, then of halves and thirds, then none' }, 'Chalk lines'),
+    make('button', { onclick: () => table.tester.toggle(), title: 'The magnifier: every join and string in turn' }, 'Linen tester'),
+    make('button', { class: 'fine', onclick: showKeys, title: 'What the keys do (?)' }, 'Keys'));
 }
 
 /** Lays a bank card on the screen and makes its picture as large. */
@@ -51,6 +55,6 @@ export function calibrate(table) {
     make('h2', { id: 'card-title' }, 'How large is your screen?'),
     make('p', {}, 'Lay a bank card on the screen and slide until the picture is as large (85.60 × 53.98 mm, ISO/IEC 7810 ID-1). It is kept for this browser.'),
     card, slide,
-    make('div', { class: 'row' }, make('button', { class: 'main', onclick: done }, 'It is the size of my card'), make('button', { onclick: () => dialog.close() }, 'Leave it')));
+    make('div', { class: 'row' }, make('button', { class: 'main', onclick: done }, 'It is the size of my card'), make('button', { onclick: () => dialog.close() }, 'Cancel')));
   dialog.showModal();
 }

@@ -1,9 +1,15 @@
 // The tag at the motif in hand: its numbers, and what can be done with it.
 
+import { deeds, place, sized } from './changes.js';
 import { by, fill, make } from './dom.js';
 import { set } from './engine.js';
-import { deeds, place, sized } from './hand.js';
+import { placeWord } from './names.js';
+import { trouble } from './said.js';
 import { chooseStep, show, STEPS, theStep, typed } from './units.js';
+
+/** Between the frame and the tag, and what the ruler takes at the edge; in CSS pixels. */
+const GAP = 18;
+const EDGE = 34;
 
 export class Tag {
   constructor(table) {
@@ -28,11 +34,34 @@ export class Tag {
       this.field('Turn °', 'tag-turn', String(motif.turn), (text) => this.turn(text, change)),
       this.field('Across', 'tag-x', show(at[0]), (text) => change({ at: [typed(text), here[1]] })),
       this.field('Down', 'tag-y', show(at[1]), (text) => change({ at: [here[0], typed(text)] })),
-      make('label', {}, make('span', {}, 'Arrows'), make('select', { id: 'tag-step', onchange: (event) => chooseStep(event.target.value) },
+      make('label', {}, make('span', {}, 'One arrow key'), make('select', { id: 'tag-step', onchange: (event) => chooseStep(event.target.value) },
         ...STEPS.map((step) => make('option', { selected: step === theStep() }, step)))),
+      facts.places > 1 ? this.places(facts, motif, change) : null,
       deed('Flip ↔', 'across'), deed('Flip ↕', 'down'), deed('Over', 'forward'), deed('Under', 'back'),
       make('button', { onclick: () => this.again() }, 'Once more'),
       make('button', { onclick: () => this.takeOff() }, 'Take off'));
+  }
+
+  /** On which kind of place it lies, where motifs alternate. */
+  places({ layout, places }, { written }, change) {
+    const word = placeWord({ layout });
+    const kinds = Array.from({ length: places }, (_, n) => make('option', { value: n + 1, selected: written.place === n + 1 }, `${word} ${n + 1} of ${places}`));
+    return make('label', {}, make('span', {}, 'Lies on'),
+      make('select', { id: 'tag-place', onchange: ({ target }) => change({ place: Number(target.value) || null }) },
+        make('option', { value: 0, selected: !written.place }, `every ${word}`), ...kinds));
+  }
+
+  /** Beside the frame from `a` to `b`, in CSS pixels; ticket, rulers and the buttons below stay free. */
+  lie(a, b) {
+    const { element, table } = this;
+    const { ticket } = table;
+    const room = element.parentElement;
+    const right = room.clientWidth - (ticket.open ? ticket.element.offsetWidth + EDGE : 0) - EDGE;
+    const top = ticket.open ? 8 : ticket.element.offsetTop + ticket.element.offsetHeight + 8;
+    const bottom = by('distance').offsetTop - 8;
+    const left = b[0] + GAP + element.offsetWidth < right ? b[0] + GAP : a[0] - GAP - element.offsetWidth;
+    element.style.left = `${Math.max(8, Math.min(Math.max(8, left), right - element.offsetWidth - 8))}px`;
+    element.style.top = `${Math.max(8, Math.min(Math.max(top, a[1]), bottom - element.offsetHeight))}px`;
   }
 
   /** A number that can be typed: what was typed is taken, or what was there comes back. */
@@ -54,7 +83,7 @@ export class Tag {
   async turn(text, change) {
     const degrees = Number(text.replace('°', '').trim());
     if (text.trim() !== '' && Number.isFinite(degrees)) return change({ turn: degrees || null });
-    return this.table.trouble({ message: `"${text}" is no turn`, hint: 'write degrees, clockwise, for example 15 or -30' });
+    return trouble({ message: `"${text}" is no turn`, hint: 'write degrees, clockwise, for example 15 or -30' });
   }
 
   takeOff() {

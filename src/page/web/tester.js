@@ -1,7 +1,8 @@
 // The linen tester: the folding magnifier of the cloth trade. It shows print pixels, large and square, with the joins.
 
-import { by, make, picture } from './dom.js';
-import { stringsOf } from './selvedge.js';
+import { by, dye, make, picture } from './dom.js';
+import { say } from './said.js';
+import { stringsOf } from './strings.js';
 import { ruling, show } from './units.js';
 
 const SIDE = 304;
@@ -26,15 +27,17 @@ export class Tester {
     this.at = null;
     this.stop = -1;
     this.canvas = make('canvas', { role: 'img', tabindex: 0, 'aria-label': 'Print pixels' });
+    this.canvas.style.width = this.canvas.style.height = `${SIDE}px`;
     this.place = make('p', { class: 'place', 'aria-live': 'polite' });
     const powers = POWERS.map((power) => make('button', { onclick: () => this.look(power), 'data-power': power }, `${power} ×`));
     this.element.append(
-      make('div', { class: 'row head', onpointerdown: (event) => this.carry(event) }, make('h2', {}, 'Linen tester'), make('button', { onclick: () => this.fold() }, 'Fold')),
+      make('div', { class: 'row head' }, make('h2', {}, 'Linen tester'), make('button', { onclick: () => this.fold() }, 'Fold')),
       this.canvas, this.place,
       make('div', { class: 'row' }, ...powers,
         make('button', { onclick: () => this.step(-1), title: 'The join or string before' }, '‹ Back'),
         make('button', { onclick: () => this.step(1), title: 'The next join or string' }, 'Next ›')));
     this.canvas.addEventListener('pointerdown', (event) => this.drag(event));
+    this.element.addEventListener('pointerdown', (event) => this.carry(event));
     this.element.addEventListener('keydown', (event) => {
       const by = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[event.key];
       if (by && this.at) {
@@ -47,9 +50,33 @@ export class Tester {
   /** Sets it down on a place in print pixels. */
   set(at) {
     if (!this.table.cloth.facts?.tile) return;
+    const was = this.element.hidden;
     this.element.hidden = false;
     this.at = at.map(Math.floor);
     this.draw();
+    if (was) this.makeRoom();
+  }
+
+  /** Whether the square that it looks at, chalked on the cloth, holds a place. */
+  holds(at, reach) {
+    return !this.element.hidden && this.at !== null && [0, 1].every((axis) => Math.abs(at[axis] - this.at[axis]) <= this.reach / 2 + reach);
+  }
+
+  /** Goes to a corner where it leaves free what it looks at, and the motif in hand with its handles and tag. */
+  makeRoom() {
+    const { element } = this;
+    if (element.hidden || !this.at) return;
+    const table = element.parentElement.getBoundingClientRect();
+    const [frame, tag, ticket] = [by('frame'), by('tag'), by('ticket')].map((one) => one.getBoundingClientRect());
+    const here = this.table.camera.toScreen(this.at).map((n, axis) => n / devicePixelRatio + [table.left, table.top][axis]);
+    const taken = by('frame').hidden ? [] : [[frame.left - 24, frame.top - 60, frame.right + 24, frame.bottom + 24], [tag.left, tag.top, tag.right, tag.bottom]];
+    taken.push([ticket.left, ticket.top, ticket.right, ticket.bottom], [here[0] - 40, here[1] - 40, here[0] + 40, here[1] + 40]);
+    const [width, height] = [element.offsetWidth, element.offsetHeight];
+    const [right, bottom] = [table.width - width - 34, by('distance').offsetTop - height - 12];
+    const free = ([x, y]) => taken.every(([l, t, r, b]) => table.left + x > r || table.left + x + width < l || table.top + y > b || table.top + y + height < t);
+    const now = [element.offsetLeft, element.offsetTop];
+    const [x, y] = [now, [16, 16], [right, 64], [16, bottom], [right, bottom]].find(free) ?? now;
+    [element.style.left, element.style.top] = [`${x}px`, `${y}px`];
   }
 
   look(power) {
@@ -98,12 +125,12 @@ export class Tester {
     this.stop = (this.stop + by + stops.length) % stops.length;
     const [x, y, what] = stops[this.stop];
     this.set([x, y]);
-    this.table.say(`The linen tester lies on ${what}.`);
+    say(`The linen tester lies on ${what}.`);
   }
 
   /** Carries it to another place on the table. */
   carry(event) {
-    if (event.target.closest('button')) return;
+    if (event.target.closest('button, canvas')) return;
     const box = this.element.getBoundingClientRect();
     const table = this.element.parentElement.getBoundingClientRect();
     const [dx, dy] = [event.clientX - box.left, event.clientY - box.top];
@@ -139,10 +166,9 @@ export class Tester {
     const { data } = await table.engine.pixels({ window: [x, y, count, count] }).catch(() => ({}));
     if (!data || version !== table.cloth.version) return;
     [canvas.width, canvas.height] = [side, side];
-    canvas.style.width = canvas.style.height = `${SIDE}px`;
     canvas.dataset.rest = key;
     const context = canvas.getContext('2d');
-    context.fillStyle = '#ffffff';
+    context.fillStyle = dye('paper');
     context.fillRect(0, 0, side, side);
     context.imageSmoothingEnabled = false;
     context.save();
@@ -180,7 +206,7 @@ export class Tester {
   scale(context, from, edge, side, facts) {
     const px = facts.dpi * this.power;
     const { inches, step } = ruling(px / devicePixelRatio);
-    context.strokeStyle = context.fillStyle = '#3a332c';
+    context.strokeStyle = context.fillStyle = dye('text');
     context.lineWidth = 1;
     context.font = `${10 * devicePixelRatio}px system-ui, sans-serif`;
     context.strokeRect(edge - 0.5, edge - 0.5, side - 2 * edge + 1, side - 2 * edge + 1);

@@ -2,9 +2,15 @@
 
 import { by, fill, make } from './dom.js';
 import { set } from './engine.js';
+import { named } from './names.js';
+import { say, trouble } from './said.js';
 import { showBoth } from './units.js';
 
-const KINDS = { svg: 'vector, every copy', png: 'pixels, lossless', tiff: 'pixels, lossless, for print', jpeg: 'pixels, small', pdf: 'vector, true size', 'pattern-svg': 'a page filled with the tile', 'pattern-pdf': 'the same as PDF', 'plain-svg': 'plain paths, cut at the edge' };
+const KINDS = {
+  svg: 'vector; every copy is drawn', png: 'pixels, lossless', tiff: 'pixels, lossless, for print', jpeg: 'pixels, small', pdf: 'vector, true size',
+  'pattern-svg': 'SVG that holds the tile as a pattern and fills its page with it', 'pattern-pdf': 'the same as PDF',
+  'plain-svg': 'SVG of nothing but paths, cut at the tile’s edge, for cutters and simple programs',
+};
 
 export class Ticket {
   constructor(table) {
@@ -19,8 +25,15 @@ export class Ticket {
   /** Opens it, or folds it away; a motif in hand is put down, or its numbers would lie on the ticket. */
   turn() {
     this.open = !this.open;
-    if (this.open) this.table.choose(null);
+    if (this.open) {
+      this.table.choose(null);
+      say('');
+    }
     this.show(this.table.state);
+  }
+
+  fold() {
+    if (this.open) this.turn();
   }
 
   show(state) {
@@ -31,7 +44,7 @@ export class Ticket {
     const fresh = made?.answer && made.number === state.number && made.round === state.round;
     // The joins are looked at all the while; that keeps nobody waiting.
     const busy = errand.running && errand.running !== 'check';
-    const word = errand.running === 'make' ? 'being made …' : fresh ? 'delivered and proven' : 'not delivered yet';
+    const word = state.error ? 'can’t be made as it is' : errand.running === 'make' ? 'being made …' : fresh ? 'delivered and proven' : 'not delivered yet';
     fill(this.head, make('span', { class: 'value' }, 'Mill ticket'), make('span', { class: `more ${fresh ? 'proven' : ''}` }, word));
     this.head.setAttribute('aria-expanded', String(this.open));
     this.body.hidden = !this.open;
@@ -41,11 +54,11 @@ export class Ticket {
         make('input', { type: 'checkbox', checked: facts.kinds.includes(kind), disabled: busy, onchange: (event) => this.kind(kind, event.target.checked) }),
         make('span', { class: 'value' }, kind), make('span', { class: 'more' }, about)));
     fill(this.body,
-      make('p', {}, `${facts.name}: ${showBoth(facts.tile.in)}, ${facts.tile.px[0]} × ${facts.tile.px[1]} px at ${Number(facts.dpi.toFixed(3))} dpi. Have it printed as a straight repeat: its ${facts.layout} is inside the tile already.`),
+      make('p', {}, `${facts.name}: ${showBoth(facts.tile.in)}, ${facts.tile.px[0]} × ${facts.tile.px[1]} px at ${Number(facts.dpi.toFixed(3))} dpi. ${upload(facts)}`),
       make('fieldset', {}, make('legend', {}, 'Files'), ...boxes),
       make('div', { class: 'row' },
-        make('button', { class: 'main', disabled: busy, onclick: () => this.table.send('make') }, 'Deliver'),
-        make('button', { disabled: busy, onclick: () => this.table.send({ proof: { cloth: '54inx1yd' } }) }, 'Proof page and cloth'),
+        make('button', { class: 'main', disabled: busy || Boolean(state.error), onclick: () => this.table.send('make') }, 'Deliver'),
+        make('button', { disabled: busy || Boolean(state.error), onclick: () => this.table.send({ proof: { cloth: '54inx1yd' } }) }, 'Proof page and cloth'),
         busy ? make('button', { onclick: () => this.table.engine.stop() }, 'Stop') : null),
       busy ? progress(errand) : null,
       ...['make', 'proof'].map((kind) => this.result(kind, errand.ended[kind], state)));
@@ -54,10 +67,11 @@ export class Ticket {
   /** What came of it. */
   result(kind, ended, state) {
     if (!ended) return null;
-    if (ended.error) {
-      return make('div', { class: 'wrong' }, make('p', {}, ended.error.what), ended.error.hint ? make('p', { class: 'more' }, ended.error.hint) : null);
-    }
     const fresh = ended.number === state.number && ended.round === state.round;
+    if (ended.error) {
+      // What has changed since may go; what is wrong with the design now is said already.
+      return !fresh || state.error ? null : make('div', { class: 'wrong' }, make('p', {}, ended.error.what), ended.error.hint ? make('p', { class: 'more' }, ended.error.hint) : null);
+    }
     const files = ended.answer.files ?? [];
     const name = (path) => path.split(/[\\/]/).pop();
     const proven = kind === 'make' ? 'Each was read back from the disk by another reader, and is what was painted.' : 'Open the page in a browser; it needs nothing else.';
@@ -81,10 +95,16 @@ export class Ticket {
       const address = URL.createObjectURL(await this.table.engine.made(name));
       make('a', { href: address, download: name }).click();
       setTimeout(() => URL.revokeObjectURL(address), 60000);
-    } catch (trouble) {
-      this.table.trouble(trouble);
+    } catch (why) {
+      trouble(why);
     }
   }
+}
+
+/** What to choose where the file is uploaded. */
+function upload({ layout, border }) {
+  if (border) return 'Have it repeated across only.';
+  return layout === 'straight' ? 'Have it printed as a straight repeat.' : `Have it printed as a straight repeat: the ${named(layout)} is inside the tile already.`;
 }
 
 function progress({ done, running }) {

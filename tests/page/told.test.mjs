@@ -1,0 +1,170 @@
+// What a person is told, and what their hands can't do by mistake: the mending that came of people at the table.
+
+import assert from 'node:assert/strict';
+import fs from 'node:fs';
+import path from 'node:path';
+import { test } from 'node:test';
+import { MOTIFS, drop, folder, look, onScreen, rest, run, serve, state, until } from './table.mjs';
+
+const svg = (name) => fs.readFileSync(path.join(MOTIFS, `${name}.svg`), 'utf8');
+const settled = (page) => page.evaluate(() => globalThis.seamfast.last);
+
+/** Motifs laid on a new design, open in a browser. */
+async function laid(t, names, how) {
+  const cwd = folder(t);
+  for (const name of names) fs.writeFileSync(path.join(cwd, `${name}.svg`), svg(name));
+  const table = await serve(t, cwd, ...names.map((name) => `${name}.svg`));
+  const seen = await look(t, table.address, how);
+  await rest(seen.page);
+  return { cwd, ...table, ...seen };
+}
+
+async function picture(page, name) {
+  if (process.env.PICTURES) await page.screenshot({ path: path.join(process.env.PICTURES, `told-${name}.png`) });
+}
+
+test('an empty table names the designs beside it, refused files are all named, and a lost server by its design', async (t) => {
+  const cwd = folder(t);
+  fs.writeFileSync(path.join(cwd, 'kelp.svg'), svg('kelp'));
+  run(cwd, 'new', 'kelp.svg', '--name', 'shore');
+  const { address, server } = await serve(t, cwd);
+  const { page } = await look(t, address);
+  await page.getByText('seamfast open shore.toml').waitFor();
+  await picture(page, 'empty');
+  const text = svg('limpet').replace('</svg>', '<text x="0" y="20" font-family="Harbour Script">dory</text></svg>');
+  await drop(page, [['rope.png', 'no picture'], ['crab.svg', svg('crab')], ['words.svg', text], ['half.svg', '<svg']], [700, 400]);
+  const alert = page.locator('#trouble');
+  await alert.getByText('3 of 4 files').waitFor();
+  const said = await alert.innerText();
+  await picture(page, 'refused');
+  assert.match(said, /rope\.png: this is no PNG/);
+  assert.match(said, /words\.svg: 1 thing in the drawing/);
+  assert.match(said, /half\.svg:/);
+  assert.ok(!said.includes(cwd) && !/allow it/.test(said), said);
+  assert.equal((await state(page)).facts.motifs.length, 1);
+  server.kill();
+  await page.getByText(`seamfast open cloth.toml`).waitFor();
+});
+
+test('motifs alternate where the layout does, and what became of the sizes is said', async (t) => {
+  const { page } = await laid(t, ['limpet', 'kelp', 'tern']);
+  await page.locator('#fact-layout').click();
+  await page.getByRole('button', { name: 'checker', exact: true }).click();
+  await until(page, () => globalThis.seamfast.state.facts.places === 2);
+  const kinds = async () => (await state(page)).facts.motifs.map((one) => one.written.place);
+  assert.deepEqual(await kinds(), [1, 2, 1]);
+  assert.match(await page.locator('#fact-layout').innerText(), /checker of 2/);
+  await page.locator('#layouts').getByText('the tile is 8 × 16 in now; the block stays 4 × 8 in').waitFor();
+  assert.equal(await page.locator('.toss button').count(), 0, 'what alternates can not be tossed');
+  await page.waitForFunction(() => document.getElementById('layouts').dataset.filled);
+  await picture(page, 'checker');
+  await page.keyboard.press('Escape');
+  await page.locator('.motifs button').first().click();
+  await page.locator('#tag-place').selectOption({ label: 'place 2 of 2' });
+  await until(page, () => globalThis.seamfast.state.facts.motifs[0].written.place === 2);
+  await rest(page);
+  await picture(page, 'place');
+  await page.locator('#fact-layout').click();
+  await page.getByRole('button', { name: 'straight', exact: true }).click();
+  await until(page, () => globalThis.seamfast.state.facts.layout === 'straight');
+  assert.deepEqual(await kinds(), [null, null, null]);
+  await page.locator('.toss button').waitFor();
+});
+
+test('keys do what was meant, on the motif that was chosen', async (t) => {
+  const { page, wrong } = await laid(t, ['limpet', 'kelp']);
+  await page.locator('.motifs button').last().click();
+  const [[x]] = (await state(page)).facts.motifs[1].places;
+  await page.keyboard.press('ArrowRight');
+  await page.waitForFunction((x) => globalThis.seamfast.state.facts.motifs[1].places[0][0] === x + 1, x);
+  const { number } = await state(page);
+  await page.keyboard.type('wide');
+  await page.keyboard.press('Backspace');
+  await settled(page);
+  assert.equal((await state(page)).number, number, 'letters change nothing');
+  await page.keyboard.press('Control+d');
+  await until(page, () => globalThis.seamfast.state.facts.motifs.length === 3);
+  await page.keyboard.press('Delete');
+  await until(page, () => globalThis.seamfast.state.facts.motifs.length === 2);
+  await page.keyboard.press('?');
+  await page.locator('#keylist').getByText('lays it once more').waitFor();
+  await picture(page, 'keys');
+  await page.keyboard.press('Escape');
+  await page.getByRole('button', { name: 'Mill ticket' }).focus();
+  await page.locator('#surface').focus();
+  for (const key of ['-', '+']) {
+    for (let n = 0; n < 60; n++) await page.keyboard.press(key);
+    await page.waitForTimeout(300);
+    await rest(page);
+    await picture(page, key === '-' ? 'far' : 'near');
+    assert.ok(await page.locator('#trouble').isHidden());
+  }
+  assert.equal(await page.locator('#zoom').innerText(), '3200 %');
+  await page.locator('#fact-ground').click();
+  await page.locator('.asked input[type=color]').fill('#7c8f6a');
+  assert.equal(await page.locator('.asked input').first().inputValue(), '#7c8f6a');
+  await page.locator('.asked input').first().fill('harbor');
+  await page.keyboard.press('Enter');
+  await page.locator('.asked .wrong').getByText('harbor').waitFor();
+  await picture(page, 'ground');
+  assert.ok(await page.locator('#trouble').isHidden(), 'it is said beside the field');
+  assert.deepEqual(wrong, []);
+});
+
+test('a string about a bare place shows it, in the unit of the rulers', async (t) => {
+  const { page } = await laid(t, ['starfish']);
+  await until(page, () => globalThis.seamfast.state.errand.ended.check);
+  const string = page.locator('.strings button', { hasText: 'a bare' }).first();
+  await page.getByRole('button', { name: 'mm', exact: true }).click();
+  const said = await string.innerText();
+  assert.ok(/\d mm/.test(said) && !/px/.test(said), said);
+  const before = await page.evaluate(() => globalThis.seamfast.camera.middle);
+  await string.click();
+  const { middle, mark } = await page.evaluate(() => ({ middle: globalThis.seamfast.camera.middle, mark: globalThis.seamfast.pulled.mark }));
+  assert.notDeepEqual(middle, before);
+  assert.ok(Math.hypot(middle[0] - mark.x, middle[1] - mark.y) < 2, JSON.stringify({ middle, mark }));
+  await page.waitForTimeout(400);
+  await picture(page, 'bare');
+});
+
+test('a motif whose file is gone is said once, and no more when it is back', async (t) => {
+  const { page, cwd } = await laid(t, ['limpet', 'kelp']);
+  await page.getByRole('button', { name: 'Mill ticket' }).click();
+  fs.renameSync(path.join(cwd, 'kelp.svg'), path.join(cwd, 'away.svg'));
+  await page.locator('#trouble').getByText('kelp.svg').waitFor();
+  await page.waitForTimeout(200);
+  await picture(page, 'gone');
+  assert.ok(await page.getByRole('button', { name: 'Deliver', exact: true }).isDisabled());
+  assert.equal(await page.locator('#ticket .wrong').count(), 0);
+  fs.renameSync(path.join(cwd, 'away.svg'), path.join(cwd, 'kelp.svg'));
+  await page.locator('#trouble').waitFor({ state: 'hidden' });
+  await page.getByRole('button', { name: 'Deliver', exact: true }).click();
+  await page.getByText('delivered and proven').waitFor();
+});
+
+test('a finger moves the linen tester, and takes no motif beneath it', async (t) => {
+  const { page, context } = await laid(t, ['limpet'], { width: 1180, height: 820, touch: true });
+  const fingers = await context.newCDPSession(page);
+  const touch = (type, ...points) => fingers.send('Input.dispatchTouchEvent', { type, touchPoints: points.map(([x, y], id) => ({ x, y, id })) });
+  const [spot] = (await state(page)).facts.motifs[0].places;
+  await page.evaluate((spot) => globalThis.seamfast.tester.set(spot), spot);
+  await page.waitForFunction(() => document.querySelector('#tester canvas').dataset.rest);
+  const [x, y] = await onScreen(page, spot);
+  await touch('touchStart', [x, y]);
+  await touch('touchMove', [x + 20, y + 30]);
+  await touch('touchMove', [x + 40, y + 60]);
+  await touch('touchEnd');
+  const { at, held } = await page.evaluate(() => ({ at: globalThis.seamfast.tester.at, held: globalThis.seamfast.held.entry }));
+  assert.ok(at[0] > spot[0] + 20 && at[1] > spot[1] + 30, `${at} from ${spot}`);
+  assert.equal(held, null);
+  const box = await page.locator('#tester').boundingBox();
+  await touch('touchStart', [box.x + 30, box.y + 30]);
+  await touch('touchMove', [box.x + 60, box.y + 40]);
+  await touch('touchMove', [box.x + 130, box.y + 60]);
+  await touch('touchEnd');
+  const after = await page.locator('#tester').boundingBox();
+  assert.ok(after.x > box.x + 60, JSON.stringify([box, after]));
+  await page.evaluate(() => globalThis.seamfast.chooseEntry(0));
+  await until(page, () => globalThis.seamfast.held.sprite);
+  await picture(page, 'tester');
+});
