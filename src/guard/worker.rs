@@ -117,11 +117,12 @@ impl Worker {
         (self.state.tell)(Message::Memory(limits.memory.most));
     }
 
-    /// Answers a question of the watcher's, who asks again and again.
-    pub(crate) fn answer(&self, bytes: &[u8]) -> std::io::Result<()> {
+    /// Answers a question of the watcher's, who asks again and again: both parts, one behind the other.
+    pub(crate) fn answer(&self, parts: [&[u8]; 2]) -> std::io::Result<()> {
         let mut out = std::io::stdout().lock();
-        out.write_all(Message::Answer(bytes.len() as u64).line().as_bytes())?;
-        out.write_all(bytes)?;
+        let bytes: usize = parts.into_iter().map(<[u8]>::len).sum();
+        out.write_all(Message::Answer(bytes as u64).line().as_bytes())?;
+        parts.into_iter().try_for_each(|part| out.write_all(part))?;
         out.flush()
     }
 

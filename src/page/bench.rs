@@ -76,13 +76,11 @@ pub(crate) fn serve(worker: &Worker) {
             Ok(question) => bench.answer(&question, worker),
             Err(error) => Err(DesignError::new(format!("this is no question: {error}"))),
         };
-        let (head, mut pixels) = match answered {
+        let (head, pixels) = match answered {
             Ok((head, pixels)) => (json!({ "ok": head }), pixels),
             Err(error) => (json!({ "error": said(&error) }), Vec::new()),
         };
-        let mut bytes = format!("{head}\n").into_bytes();
-        bytes.append(&mut pixels);
-        if worker.answer(&bytes).is_err() {
+        if worker.answer([format!("{head}\n").as_bytes(), &pixels]).is_err() {
             return;
         }
     }

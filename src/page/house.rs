@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
+use hyper::body::Bytes;
 use seamfast::design::{DesignError, Edit};
 use seamfast::limits::Limits;
 use serde_json::{Value, json};
@@ -103,12 +104,14 @@ impl House {
     }
 
     /// Asks the bench about a text.
-    fn ask_of(&self, text: String, ask: Ask) -> Result<(Value, Vec<u8>), Trouble> {
+    fn ask_of(&self, text: String, ask: Ask) -> Result<(Value, Bytes), Trouble> {
         let question = Question { file: self.file(), text, round: open(&self.known).round, ask };
         let line = serde_json::to_string(&question).map_err(|e| Trouble::Other(e.to_string()))?;
-        let mut answer = self.bench.ask(line)?;
+        let answer = Bytes::from(self.bench.ask(line)?);
         let end = answer.iter().position(|byte| *byte == b'\n').unwrap_or(answer.len());
-        let pixels = answer.split_off((end + 1).min(answer.len()));
+        // The same bytes, not a copy: they are many.
+        let pixels = answer.slice((end + 1).min(answer.len())..);
+        let answer = answer.slice(..end);
         let mut head: Value = serde_json::from_slice(&answer).map_err(|e| Trouble::Other(e.to_string()))?;
         match head.get("error") {
             Some(error) => Err(Trouble::Bench(error.clone())),
@@ -117,7 +120,7 @@ impl House {
     }
 
     /// Asks the bench about the design as it is, or as it would be.
-    pub(super) fn ask(&self, edits: &[Edit], ask: Ask) -> Result<(Value, Vec<u8>), Trouble> {
+    pub(super) fn ask(&self, edits: &[Edit], ask: Ask) -> Result<(Value, Bytes), Trouble> {
         let text = {
             let desk = open(&self.desk);
             desk.proposed(desk.number(), edits)

@@ -210,8 +210,8 @@ fn answer(code: StatusCode, value: &Value) -> Response<Full<Bytes>> {
 }
 
 /// Bytes of a kind.
-pub(super) fn sent(kind: &'static str, bytes: Vec<u8>) -> Response<Full<Bytes>> {
-    let mut response = Response::new(Full::new(Bytes::from(bytes)));
+pub(super) fn sent(kind: &'static str, bytes: impl Into<Bytes>) -> Response<Full<Bytes>> {
+    let mut response = Response::new(Full::new(bytes.into()));
     response.headers_mut().insert(CONTENT_TYPE, HeaderValue::from_static(kind));
     response
 }
