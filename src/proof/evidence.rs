@@ -4,7 +4,7 @@
 //!   out/shore-proof.html     everything below, in one page that needs nothing else
 //!   out/shore-proof.pdf      a piece of the cloth at true size, with rulers
 //!   out/shore-loupe.png      each join, the corner and each fault, print pixels enlarged
-//!   out/shore-shifted.png    the tile moved by half of itself: its joins lie in the middle
+//!   out/shore-shifted.png    the tile moved by half of itself or so: its joins lie in the midst
 //!   out/shore-distance.png   from near and far
 //!   out/shore-evenness.png   where ground and ink lie unevenly
 //!   out/shore-cloth.png      a piece of printed goods
@@ -105,14 +105,21 @@ pub fn prove(
     let ClothView { view: goods, scale } =
         cloth::cloth(goods_tile, dpi, asked.goods, &format!("{} · {line}", asked.name))?;
     let pdf = sheet::sheet(goods_tile, dpi, asked.paper, &Words { name: &asked.name, facts: &line })?;
+    let shift = shift(tile, subject.border, judged.inner.blocks);
     let html = {
-        let moved = shifted(tile, subject.border);
+        let moved = shifted(tile, shift);
         let figures = [
             Figure {
-                title: "Moved by half",
-                words: "The tile moved by half of itself: its joins now lie in the middle of this picture, reduced. \
-                        All pixels stand in the PNG beside this page."
-                    .into(),
+                title: "Moved",
+                words: format!(
+                    "The tile moved by {}: its joins now cross in the midst of this picture, reduced. \
+                     All pixels stand in the PNG beside this page.",
+                    if judged.inner.blocks > 1 && !subject.border {
+                        "half of itself across and a quarter down, since by half both ways a drop is the same picture"
+                    } else {
+                        "half of itself"
+                    }
+                ),
                 view: &moved,
             },
             Figure {
@@ -166,7 +173,7 @@ pub fn prove(
                 row.copy_from_slice(&view.rgb[y * row.len()..][..row.len()]);
             })
         }
-        _ => blank.png(spec(tile.width(), tile.height(), print), &|y, row| shifted_row(tile, subject.border, y, row)),
+        _ => blank.png(spec(tile.width(), tile.height(), print), &|y, row| shifted_row(tile, shift, y, row)),
     })?;
     Ok(written)
 }
@@ -186,24 +193,33 @@ fn strips(tile: &Image) -> Image {
     Image::new(width, height + 2 * air, channels, bytes)
 }
 
-/// A row of the tile moved by half of itself both ways, a border across only; over white.
-fn shifted_row(tile: &Image, border: bool, y: usize, row: &mut [u8]) {
+/// How far the tile is moved to show its joins: half of itself both ways, a border across only. With a repeat inside
+/// that may be the same picture again, as it is for a half-drop; then a quarter down.
+fn shift(tile: &Image, border: bool, blocks: usize) -> [usize; 2] {
+    let down = match (border, blocks) {
+        (true, _) => 0,
+        (false, 0 | 1) => tile.height().div_ceil(2),
+        (false, _) => tile.height().div_ceil(4),
+    };
+    [tile.width().div_ceil(2), down]
+}
+
+/// A row of the moved tile; over white.
+fn shifted_row(tile: &Image, [across, down]: [usize; 2], y: usize, row: &mut [u8]) {
     let (width, height) = (tile.width(), tile.height());
-    let down = if border { 0 } else { height.div_ceil(2) };
     for (x, pixel) in row.chunks_exact_mut(3).enumerate() {
-        let from = [(x + width.div_ceil(2)) % width, (y + down) % height];
+        let from = [(x + across) % width, (y + down) % height];
         pixel.copy_from_slice(&over_white(tile.pixel(from[0], from[1])));
     }
 }
 
 /// The same, small enough for the page.
-fn shifted(tile: &Image, border: bool) -> View {
+fn shifted(tile: &Image, shift: [usize; 2]) -> View {
     let px = [tile.width(), tile.height()];
     let step = (px[0].max(px[1]) as f64 / SHIFTED).max(1.0);
     let size = px.map(|side| (side as f64 / step).round().max(1.0) as usize);
     let step = [0, 1].map(|axis| px[axis] as f64 / size[axis] as f64);
-    let down = if border { 0 } else { px[1].div_ceil(2) };
-    View::reduced(tile, Window { from: [px[0].div_ceil(2) as f64, down as f64], step, size })
+    View::reduced(tile, Window { from: shift.map(|at| at as f64), step, size })
 }
 
 /// What is known of the tile, in a designer's words.
