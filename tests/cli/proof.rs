@@ -44,7 +44,9 @@ fn the_page_holds_everything_and_asks_for_nothing() {
     shop.run(&["proof", "page.svg", "--dpi", "96"]);
     let page = std::fs::read_to_string(shop.path("out/page-proof.html")).unwrap();
     // A mark that hangs over the right edge is cut: the fault is said, and shown by a loupe of its own.
-    for words in ["class=\"verdict fault\"", "left-right", "moved by half of itself", "The cloth", "data:image/png;base64,"] {
+    for words in
+        ["class=\"verdict fault\"", "left-right", "moved by half of itself", "The cloth", "data:image/png;base64,"]
+    {
         assert!(page.contains(words), "{words} is not there");
     }
     for outside in ["http://", "https://", "<script", "src=\"/", "url("] {
