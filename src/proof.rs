@@ -25,6 +25,7 @@ mod fitness;
 mod frame;
 mod judged;
 mod loupe;
+mod moved;
 mod sheet;
 mod subject;
 mod uneven;

@@ -41,9 +41,14 @@ pub struct Finished {
 }
 
 impl Finished {
-    /// Whether a file begins like one; what can't be read is none.
+    /// Whether a file begins like one, or is called one and doesn't begin like a drawing either; what can't be read
+    /// is none.
     pub fn is_one(path: &Path) -> bool {
-        Source::head(path).is_ok_and(|head| Kind::of(&head).is_some())
+        const CALLED: [&str; 6] = ["png", "tif", "tiff", "jpg", "jpeg", "webp"];
+        let is_called = path.extension().is_some_and(|own| CALLED.iter().any(|one| own.eq_ignore_ascii_case(one)));
+        // After a mark of its encoding and spaces, a drawing begins with a bracket.
+        let is_drawing = |head: &[u8]| head.iter().find(|byte| byte.is_ascii_graphic()) == Some(&b'<');
+        Source::head(path).is_ok_and(|head| Kind::of(&head).is_some() || (is_called && !is_drawing(&head)))
     }
 
     /// Reads one. The bounds are those of tiles, which are larger than of pictures that are motifs.

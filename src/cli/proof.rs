@@ -57,8 +57,16 @@ pub(super) fn run(args: &ProofArgs, worker: &Worker) -> Outcome {
     if subject.kind == "design" && typed.is_some() {
         return Err(failure_with("--dpi: a design has its own resolution", "write dpi = 300 under [[deliver]]"));
     }
-    if let (None, Some(typed), true) = (subject.dpi, typed, subject.kind != "SVG") {
-        subject.dpi = Some([typed.value(); 2]);
+    match (subject.dpi, typed) {
+        _ if subject.kind == "SVG" => {}
+        (None, Some(typed)) => subject.dpi = Some([typed.value(); 2]),
+        // A hundredth is what whole pixels a metre are off by.
+        (Some(own), Some(typed)) if own.iter().any(|own| (own - typed.value()).abs() > 0.02) => {
+            let [across, down] = own.map(|own| (own * 100.0).round() / 100.0);
+            let own = if across == down { across.to_string() } else { format!("{across} × {down}") };
+            warn(&format!("--dpi: {} says itself that it has {own} dpi, which is what is shown", subject.name));
+        }
+        _ => {}
     }
     let judged = Judged::of(&subject);
     if worker.stopped() {

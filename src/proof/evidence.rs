@@ -18,10 +18,10 @@ use super::distance;
 use super::frame::FrameError;
 use super::judged::Judged;
 use super::loupe;
+use super::moved::Moved;
 use super::sheet::{self, Paper, Words};
 use super::subject::Subject;
 use super::uneven;
-use super::view::{View, Window, over_white};
 use crate::design::{DeliverError, Written, write_together};
 use crate::join::Image;
 use crate::length::{Size, Unit};
@@ -72,8 +72,6 @@ pub enum EvidenceError {
 
 /// The most tiles along a piece of goods: more can't be told apart in a picture.
 const MOST_TILES: u32 = 2000;
-/// Pixels of the page's picture of the tile that was moved by half.
-const SHIFTED: f64 = 1000.0;
 
 /// Makes the evidence of a tile that was judged, in `folder`; none of its sources is replaced.
 ///
@@ -105,22 +103,18 @@ pub fn prove(
     let ClothView { view: goods, scale } =
         cloth::cloth(goods_tile, dpi, asked.goods, &format!("{} · {line}", asked.name))?;
     let pdf = sheet::sheet(goods_tile, dpi, asked.paper, &Words { name: &asked.name, facts: &line })?;
-    let shift = shift(tile, subject.border, judged.inner.blocks);
+    let moved = Moved::of(tile, subject.border, judged.inner.blocks);
     let html = {
-        let moved = shifted(tile, shift);
+        let moved_view = moved.reduced();
         let figures = [
             Figure {
                 title: "Moved",
                 words: format!(
                     "The tile moved by {}: its joins now cross in the midst of this picture, reduced. \
                      All pixels stand in the PNG beside this page.",
-                    if judged.inner.blocks > 1 && !subject.border {
-                        "half of itself across and a quarter down, since by half both ways a drop is the same picture"
-                    } else {
-                        "half of itself"
-                    }
+                    moved.words
                 ),
-                view: &moved,
+                view: &moved_view,
             },
             Figure {
                 title: "From near and far",
@@ -173,7 +167,7 @@ pub fn prove(
                 row.copy_from_slice(&view.rgb[y * row.len()..][..row.len()]);
             })
         }
-        _ => blank.png(spec(tile.width(), tile.height(), print), &|y, row| shifted_row(tile, shift, y, row)),
+        _ => blank.png(spec(tile.width(), tile.height(), print), &|y, row| moved.row(y, row)),
     })?;
     Ok(written)
 }
@@ -191,35 +185,6 @@ fn strips(tile: &Image) -> Image {
     let rows = (0..height + 2 * air).map(|y| if (air..air + height).contains(&y) { tile.row(y - air) } else { &white });
     let bytes = rows.flatten().copied().collect();
     Image::new(width, height + 2 * air, channels, bytes)
-}
-
-/// How far the tile is moved to show its joins: half of itself both ways, a border across only. With a repeat inside
-/// that may be the same picture again, as it is for a half-drop; then a quarter down.
-fn shift(tile: &Image, border: bool, blocks: usize) -> [usize; 2] {
-    let down = match (border, blocks) {
-        (true, _) => 0,
-        (false, 0 | 1) => tile.height().div_ceil(2),
-        (false, _) => tile.height().div_ceil(4),
-    };
-    [tile.width().div_ceil(2), down]
-}
-
-/// A row of the moved tile; over white.
-fn shifted_row(tile: &Image, [across, down]: [usize; 2], y: usize, row: &mut [u8]) {
-    let (width, height) = (tile.width(), tile.height());
-    for (x, pixel) in row.chunks_exact_mut(3).enumerate() {
-        let from = [(x + across) % width, (y + down) % height];
-        pixel.copy_from_slice(&over_white(tile.pixel(from[0], from[1])));
-    }
-}
-
-/// The same, small enough for the page.
-fn shifted(tile: &Image, shift: [usize; 2]) -> View {
-    let px = [tile.width(), tile.height()];
-    let step = (px[0].max(px[1]) as f64 / SHIFTED).max(1.0);
-    let size = px.map(|side| (side as f64 / step).round().max(1.0) as usize);
-    let step = [0, 1].map(|axis| px[axis] as f64 / size[axis] as f64);
-    View::reduced(tile, Window { from: shift.map(|at| at as f64), step, size })
 }
 
 /// What is known of the tile, in a designer's words.

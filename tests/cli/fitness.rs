@@ -109,6 +109,11 @@ fn files_are_judged_by_what_they_say_of_themselves() {
     let bytes = std::fs::metadata(shop.path("odd.png")).unwrap().len();
     assert_eq!(found["message"], format!("the file has {bytes} bytes; the most is 100"));
     assert_eq!(codes(&shop, &["odd.png", "--max-bytes", &bytes.to_string()]), [""; 0]);
+    // Asked for what pixels don't have.
+    for asked in ["--line", "--gap"] {
+        let found = only(&shop, &["odd.png", asked, "1pt"], "not-measured");
+        assert!(found["message"].as_str().unwrap().starts_with("a picture has no outlines"), "{found}");
+    }
 }
 
 #[test]

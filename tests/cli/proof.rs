@@ -73,6 +73,16 @@ fn a_picture_without_a_resolution_is_asked_for_it() {
 }
 
 #[test]
+fn a_resolution_that_the_file_says_itself_goes_before_the_one_that_is_typed() {
+    let shop = Shop::new();
+    made(&shop, "png");
+    let done = shop.run(&["proof", "ring.png", "--dpi", "300", "--out", "other"]);
+    assert_eq!(done.code, Some(0), "{}", done.err);
+    assert!(done.err.contains("--dpi: ring.png says itself that it has 127 dpi"), "{}", done.err);
+    assert_eq!(shop.run(&["proof", "ring.png", "--dpi", "127", "--out", "same"]).err, "");
+}
+
+#[test]
 fn wrong_wishes_are_named() {
     let shop = Shop::new();
     made(&shop, "png");

@@ -76,6 +76,14 @@ def test_four_inks_with_a_profile(ending, tile, tmp_path):
     assert (verdict, codes) == ("seamless", ["other-profile"])
 
 
+@pytest.mark.parametrize("ending", ["tif", "jpg"])
+def test_four_inks_without_a_profile_are_judged_and_guessed(ending, tile, tmp_path):
+    path = tmp_path / f"inks.{ending}"
+    Image.fromarray(tile).convert("CMYK").save(path, dpi=(DPI, DPI))
+    verdict, codes, _ = judged(path)
+    assert (verdict, codes) == ("seamless", ["no-profile"])
+
+
 def test_bars_are_as_thin_as_their_pixels(tmp_path):
     """Upright bars of random thickness, painted by librsvg at 100 pixels a point."""
     random = numpy.random.default_rng(7)

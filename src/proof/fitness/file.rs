@@ -18,7 +18,14 @@ pub(in crate::proof) fn of_file(file: &Finished, fitness: &Fitness, wanted: &Wan
     if file.channels() == 4 {
         findings.extend(transparent(&file.pixels.bytes, fitness));
     }
-    findings.extend(file.losses.iter().map(|loss| Finding::new("not-judged", format!("not judged: {loss}"))));
+    findings.extend(file.losses.iter().map(|loss| match loss.code() {
+        "no-profile" => Finding::new("no-profile", "its four inks have no profile: how they look is guessed"),
+        _ => Finding::new("not-judged", format!("not judged: {loss}")),
+    }));
+    if wanted.check.line.is_some() || wanted.check.gap.is_some() {
+        let what = "a picture has no outlines: its lines and gaps are not held against the limits that are asked";
+        findings.push(Finding::new("not-measured", what));
+    }
     findings
 }
 
@@ -70,6 +77,8 @@ fn printed(file: &Finished, fitness: &Fitness, wanted: &Wanted) -> Vec<Finding> 
 fn colors(file: &Finished) -> Option<Finding> {
     match &file.colors {
         ColorSpace::Srgb => None,
+        // Of inks it is said below.
+        ColorSpace::Unsaid if file.losses.iter().any(|loss| loss.code() == "no-profile") => None,
         ColorSpace::Unsaid => Some(Finding::new(
             "no-profile",
             "the file doesn't say which colors its numbers are; most programs take them for sRGB",
