@@ -20,6 +20,7 @@
 )]
 
 mod between;
+mod copies;
 mod correlate;
 mod displaced;
 mod fault;
@@ -85,17 +86,25 @@ pub struct Join {
     pub proven: bool,
 }
 
-/// Judges both joins of a tile, whose repeat is known.
+impl Join {
+    /// One that lies inside the tile once more.
+    fn proven(side: Side) -> Join {
+        let (faults, doubt) = (Vec::new(), None);
+        Join { side, verdict: Verdict::Seamless, slip: Some(0.0), faults, doubt, crossings: 0, proven: true }
+    }
+}
+
+/// Judges both joins of a tile, whose repeat is known from [`inner`].
 ///
-/// A join that the repeat carries to a place inside the tile is, pixel by pixel, what lies there.
-pub fn judge(image: &Image, repeat: Steps) -> Vec<Join> {
+/// A join that the exact repeat carries to a place inside the tile is, pixel by pixel, what lies there.
+pub fn judge(image: &Image, repeat: Steps, inner: &Inner) -> Vec<Join> {
     let brightness = image.is_lossy().then(|| image.brightness());
     let (told, colors) = brightness.as_ref().map_or((image, None), |told| (told, Some(image)));
-    let inside = |side| match side {
-        Side::LeftRight => repeat.across < image.width() || repeat.shift > 0,
-        Side::TopBottom => repeat.down < image.height(),
+    let judge = |side| match repeat.proves(side, image) {
+        true => Join::proven(side),
+        false => judge::judge(told, colors, side, inner.lattice),
     };
-    Side::BOTH.into_iter().map(|side| judge::judge(told, colors, side, inside(side))).collect()
+    Side::BOTH.into_iter().map(judge).collect()
 }
 
 /// The repeat inside a tile, exactly, or nearly if nothing repeats exactly.
@@ -105,12 +114,12 @@ pub fn inner(image: &Image) -> (Steps, Inner) {
     let steps = lattice::exact(image);
     let (width, height) = (image.width(), image.height());
     let inner = Inner::of_steps(steps, width, height);
-    // Packing in squares leaves a part of a repeat exact: those steps that are whole squares.
-    if (inner.blocks == 1 || image.is_lossy())
-        && let Some(parts) = near::near(image)
-        && parts.blocks() > inner.blocks
-    {
-        return (steps, Inner::of_parts(parts, width, height));
+    // A line spoiled at one edge leaves the steps along it exact, and packing in squares those that are whole squares.
+    if Side::BOTH.into_iter().all(|side| steps.proves(side, image)) && !image.is_lossy() {
+        return (steps, inner);
     }
-    (steps, inner)
+    match near::near(image) {
+        Some(parts) if parts.blocks() > inner.blocks => (steps, Inner::of_parts(parts, width, height)),
+        _ => (steps, inner),
+    }
 }

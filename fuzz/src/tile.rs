@@ -144,6 +144,7 @@ fn maps_onto_itself(image: &Image, steps: Steps, pick: usize) {
 /// Joins beside which the same lies inside the tile have no fault.
 fn proven(image: &Image) {
     let sound = |join: &Join| join.proven && join.verdict == Verdict::Seamless && join.faults.is_empty();
-    let joins = judge(image, inner(image).0);
+    let (steps, inner) = inner(image);
+    let joins = judge(image, steps, &inner);
     assert!(joins.iter().all(sound), "{joins:?}");
 }

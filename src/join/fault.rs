@@ -65,10 +65,10 @@ impl Fault {
             ),
             FaultKind::Missing => format!("a {line} is missing at the join: the contours that cross it jump"),
             FaultKind::SoftEdge => {
-                format!("the {line} at the edge is washed out: it has {:.0} % of its strength", 100.0 * amount)
+                format!("the {line} at the edge is washed out: it has {:.0} % of its strength{seen}", 100.0 * amount)
             }
             FaultKind::Hairline => {
-                format!("a {line} of another color stands along the edge, up to {amount:.0} levels off")
+                format!("a {line} of another color stands along the edge, up to {amount:.0} levels off{seen}")
             }
             FaultKind::Ground => format!("the ground changes its color at the join, by {amount:.0} of 255 levels"),
             FaultKind::Noise => "the pixels on both sides of the join change as nowhere inside the tile".into(),

@@ -1,5 +1,6 @@
 //! The verdict on a join: what is measured there, held against the inside of the same tile.
 
+use super::copies::copies;
 use super::displaced::displaced;
 use super::fault::{Fault, FaultKind, Places};
 use super::ground::{SLIGHT, ground};
@@ -11,19 +12,9 @@ use super::profile::echo;
 use super::witness::{Witness, witness};
 use super::{Join, Verdict};
 
-/// Judges one join of a picture; `colors` is the same with its colors, where it is its brightness alone.
-pub(super) fn judge(image: &Image, colors: Option<&Image>, side: Side, repeats: bool) -> Join {
-    if repeats {
-        return Join {
-            side,
-            verdict: Verdict::Seamless,
-            slip: Some(0.0),
-            faults: Vec::new(),
-            doubt: None,
-            crossings: 0,
-            proven: true,
-        };
-    }
+/// Judges one join of a picture; `colors` is the same with its colors, where it is its brightness alone, and
+/// `lattice` the steps of the repeat inside.
+pub(super) fn judge(image: &Image, colors: Option<&Image>, side: Side, lattice: [f64; 3]) -> Join {
     let inside = Inside::of(image, side);
     let strip = Strip::around(image, side, 0);
     let noise = inside.noise;
@@ -32,6 +23,9 @@ pub(super) fn judge(image: &Image, colors: Option<&Image>, side: Side, repeats: 
     let places = Places { image, side };
     let mut faults = Vec::new();
     faults.extend(lines(&strip, &inside, places));
+    if faults.is_empty() {
+        faults.extend(copies(lattice, places));
+    }
     let witness = witness(image, side);
     if faults.is_empty() {
         faults.extend(witness.as_ref().and_then(|witness| witnessed(witness, places)));

@@ -8,7 +8,7 @@
 
 use rayon::prelude::*;
 
-use super::image::Image;
+use super::image::{Image, Side};
 
 /// A basis of a lattice in pixels: `(across, 0)` and `(shift, down)`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -26,6 +26,14 @@ impl Steps {
     pub fn hold(&self, x: i64, y: i64) -> bool {
         let [across, shift, down] = [self.across, self.shift, self.down].map(|n| n as i64);
         y % down == 0 && (x - y / down * shift).rem_euclid(across) == 0
+    }
+
+    /// Whether a join of an image with these steps lies inside it once more.
+    pub(super) fn proves(&self, side: Side, image: &Image) -> bool {
+        match side {
+            Side::LeftRight => self.across < image.width() || self.shift > 0,
+            Side::TopBottom => self.down < image.height(),
+        }
     }
 }
 

@@ -13,6 +13,7 @@ pub(super) fn lines(strip: &Strip, inside: &Inside, places: Places) -> Vec<Fault
     let noise = inside.noise;
     let size = |levels: &[f64; 4]| levels.iter().fold(0.0f64, |most, level| most.max(level.abs()));
     let sharp = |look: &LineLook| size(&look.offset);
+    let most_sunk = inside.looks.iter().map(|look| size(&look.sunk)).fold(0.0, f64::max);
     let most_ridge = inside.looks.iter().map(|look| size(&look.ridge)).fold(0.0, f64::max);
     let mut faults = Vec::new();
     for offset in [-1isize, 0] {
@@ -22,7 +23,8 @@ pub(super) fn lines(strip: &Strip, inside: &Inside, places: Places) -> Vec<Fault
         let least = |samples: f64| 1.5 + SURE * noise / samples.sqrt();
         let length = strip.length as f64;
         let stands_out = (own.share > 0.4 && sharp(&own) > least(own.share * length) && like_it == 0)
-            || size(&own.ridge) > least(length).max(2.0 * most_ridge);
+            || size(&own.ridge) > least(length).max(2.0 * most_ridge)
+            || size(&own.sunk) > least(length).max(1.5 * most_sunk);
         let thin = own.opacity < 0.985
             && quantile(inside.looks.iter().map(|l| (l.opacity - 1.0).abs()).collect(), 0.98)
                 < (1.0 - own.opacity) / 2.0;
@@ -44,7 +46,11 @@ pub(super) fn lines(strip: &Strip, inside: &Inside, places: Places) -> Vec<Fault
         } else if pale && own.contrast.value > 0.05 {
             faults.push(Fault::new(FaultKind::SoftEdge, own.contrast.value, vec![area]));
         } else if pale || stands_out {
-            faults.push(Fault::new(FaultKind::Hairline, sharp(&own).max(size(&own.ridge)), vec![area]));
+            faults.push(Fault::new(
+                FaultKind::Hairline,
+                sharp(&own).max(size(&own.ridge)).max(size(&own.sunk)),
+                vec![area],
+            ));
         }
     }
     faults

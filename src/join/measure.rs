@@ -28,6 +28,8 @@ pub(super) struct Measures {
     pub(super) jumps_beside: [f64; 2],
     /// The step between two flat sides, where most flat samples agree on it: by channel, in levels.
     pub(super) step: Option<Step>,
+    /// The same between lines some way off on both sides: packing spreads an edge, and nothing is flat beside it.
+    pub(super) wide_step: Option<Step>,
 }
 
 /// What changes over a boundary.
@@ -69,7 +71,8 @@ impl Measures {
             mirrored: mirrored(strip),
             jump: jump(strip, 0),
             jumps_beside: [-1, 1].map(|at| jump(strip, at)),
-            step: step(strip, noise),
+            step: step(sides(strip, 0), strip.channels, 1.5 * noise + 1.0),
+            wide_step: step([-4, -3, 2, 3].map(|offset| strip.line(offset)), strip.channels, 1.5 * noise + 2.0),
         }
     }
 
@@ -150,10 +153,11 @@ fn mirrored(strip: &Strip) -> bool {
 /// What mirror images may differ by, squared, for what changes in two lines.
 const MIRRORED: f64 = 0.04;
 
-fn step(strip: &Strip, noise: f64) -> Option<Step> {
-    let flat = 1.5 * noise + 1.0;
-    let [far, before, behind, next] = sides(strip, 0).map(|line| line.chunks_exact(strip.channels));
-    let mut steps: Vec<Vec<f64>> = vec![Vec::new(); strip.channels];
+/// The step from two lines to two others, where each pair is alike to within `flat` levels.
+fn step(lines: [&[f32]; 4], channels: usize, flat: f64) -> Option<Step> {
+    let length = lines[0].len() / channels;
+    let [far, before, behind, next] = lines.map(|line| line.chunks_exact(channels));
+    let mut steps: Vec<Vec<f64>> = vec![Vec::new(); channels];
     for (((far, before), behind), next) in far.zip(before).zip(behind).zip(next) {
         if difference(far, before) <= flat && difference(behind, next) <= flat {
             for (steps, (a, b)) in steps.iter_mut().zip(before.iter().zip(behind)) {
@@ -161,7 +165,7 @@ fn step(strip: &Strip, noise: f64) -> Option<Step> {
             }
         }
     }
-    if steps[0].len() * 5 < strip.length {
+    if steps[0].len() * 5 < length {
         return None;
     }
     let tell = |which: &dyn Fn(usize) -> bool| {
@@ -170,7 +174,7 @@ fn step(strip: &Strip, noise: f64) -> Option<Step> {
             *level = median(steps.iter().enumerate().filter(|(i, _)| which(*i)).map(|(_, step)| *step).collect());
         }
         let agree = (0..steps[0].len()).filter(|i| steps.iter().zip(levels).all(|(s, l)| (s[*i] - l).abs() <= flat));
-        Step { levels, share: agree.count() as f64 / strip.length as f64 }
+        Step { levels, share: agree.count() as f64 / length as f64 }
     };
     let all = tell(&|_| true);
     if all.size() > flat {

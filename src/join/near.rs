@@ -99,15 +99,24 @@ impl Grey {
         f64::from(sum) / (WINDOW * WINDOW) as f64
     }
 
-    /// Whether a window is the same a step further.
+    /// Whether a window is the same a step further. The first and the last line each way, here or there, don't count:
+    /// they may be spoiled on their own.
     fn same(&self, window: &Window, step: [f64; 2]) -> bool {
         let by = |step: f64, side: usize| (step.round() as i64).rem_euclid(side as i64) as usize;
         let [x, y] = window.at;
         let (there, over) = ((x + by(step[0], self.width)) % self.width, (y + by(step[1], self.height)) % self.height);
+        let counts =
+            |a: usize, b: usize, side: usize| (1..side - 1).contains(&a) && (1..side - 1).contains(&(b % side));
+        let all_across = (0..WINDOW).all(|i| counts(x + i, there + i, self.width));
         let mut sum = 0.0;
-        for j in 0..WINDOW {
+        for j in (0..WINDOW).filter(|j| counts(y + j, over + j, self.height)) {
             let (own, other) = (self.part(x, y + j), self.part(there, over + j));
-            sum += own[..WINDOW].iter().zip(other).map(|(a, b)| (a - b) * (a - b)).sum::<f32>();
+            let squared = |i: usize| (own[i] - other[i]) * (own[i] - other[i]);
+            sum += if all_across {
+                (0..WINDOW).map(squared).sum::<f32>()
+            } else {
+                (0..WINDOW).filter(|i| counts(x + i, there + i, self.width)).map(squared).sum()
+            };
         }
         f64::from(sum) / (WINDOW * WINDOW) as f64 <= self.tolerance.share * window.gradient
     }

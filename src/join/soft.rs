@@ -14,6 +14,8 @@ pub(super) struct LineLook {
     pub(super) share: f64,
     /// By how much most of it lies beyond both of its neighbours, whatever they are: by channel, in levels.
     pub(super) ridge: [f64; 4],
+    /// By how much its mean lies beyond the means of both of its neighbours: by channel, in levels.
+    pub(super) sunk: [f64; 4],
     /// An edge of the ground lies beside it.
     pub(super) beside_edge: bool,
     /// How many samples tell its contrast.
@@ -54,8 +56,11 @@ pub(super) fn look(strip: &Strip, offset: isize, noise: f64) -> LineLook {
     let opacity = if channels == 4 { opacity(before, line, behind) } else { 1.0 };
     let grounds = [before, line, behind].map(|line| ground(line, channels));
     let beside_edge = grounds[0].iter().zip(grounds[2]).any(|(a, b)| (a - b).abs() > CLEAR);
+    let means = [before, line, behind].map(|line| mean(line, channels));
+    let sunk = std::array::from_fn(|c| beyond(means[1][c], means[0][c], means[2][c]));
     let (contrast, samples) = contrast(before, line, behind, grounds, channels);
-    LineLook { contrast, samples, offset, share, ridge: ridge(before, line, behind, channels), beside_edge, opacity }
+    let ridge = ridge(before, line, behind, channels);
+    LineLook { contrast, samples, offset, share, ridge, sunk, beside_edge, opacity }
 }
 
 /// The line's opacity as a share of its neighbours', where both have some: ink that ends at a line is
@@ -76,9 +81,24 @@ fn ridge(before: &[f32], line: &[f32], behind: &[f32], channels: usize) -> [f64;
     let mut ridge = [0.0; 4];
     for (c, level) in ridge.iter_mut().enumerate().take(channels) {
         let samples = line.iter().zip(before).zip(behind).skip(c).step_by(channels);
-        *level = median(samples.map(|((own, a), b)| f64::from(own - own.clamp(a.min(*b), a.max(*b)))).collect());
+        *level = median(samples.map(|((own, a), b)| beyond(f64::from(*own), f64::from(*a), f64::from(*b))).collect());
     }
     ridge
+}
+
+/// By how much a value lies beyond two others; 0 between them.
+fn beyond(own: f64, a: f64, b: f64) -> f64 {
+    own - own.clamp(a.min(b), a.max(b))
+}
+
+/// The mean along a line.
+fn mean(line: &[f32], channels: usize) -> [f64; 4] {
+    let mut mean = [0.0; 4];
+    for (c, level) in mean.iter_mut().enumerate().take(channels) {
+        let sum: f64 = line.iter().skip(c).step_by(channels).map(|n| f64::from(*n)).sum();
+        *level = sum * channels as f64 / line.len() as f64;
+    }
+    mean
 }
 
 /// The line's contrast as a share of that of the lines beside it, or of one of them alone, whichever

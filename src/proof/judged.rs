@@ -37,7 +37,7 @@ impl Judged {
         let (steps, mut inner) = join::inner(&subject.image);
         // Ground above and below a border is not this tile's: evenness would have to guess.
         let measure = || if subject.border { None } else { uneven::measure(subject, &inner) };
-        let (mut joins, evenness) = rayon::join(|| join::judge(&subject.image, steps), measure);
+        let (mut joins, evenness) = rayon::join(|| join::judge(&subject.image, steps, &inner), measure);
         if subject.border {
             joins.retain(|join| join.side == Side::LeftRight);
             inner = Inner::of_border(steps, subject.image.width(), subject.image.height());

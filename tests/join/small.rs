@@ -5,7 +5,8 @@ use seamfast::join::{FaultKind, Image, Join, Verdict, inner, judge};
 use crate::Discs;
 
 fn judged(image: &Image) -> Vec<Join> {
-    judge(image, inner(image).0)
+    let (steps, inner) = inner(image);
+    judge(image, steps, &inner)
 }
 
 #[test]
@@ -19,7 +20,7 @@ fn any_size_is_judged() {
                     let image = Image::new(width, height, channels, bytes);
                     let (steps, inner) = inner(&image);
                     assert!(width % steps.across == 0 && height % steps.down == 0 && inner.blocks >= 1);
-                    let joins = judge(&image, steps);
+                    let joins = judge(&image, steps, &inner);
                     assert!(!flat || joins.iter().all(|join| join.verdict == Verdict::Seamless), "{width} × {height}");
                 }
             }

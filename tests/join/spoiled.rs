@@ -5,7 +5,8 @@ use seamfast::join::{FaultKind, Image, Join, Side, Verdict, inner, judge};
 use crate::{Discs, Rows};
 
 fn joins(image: &Image) -> Vec<Join> {
-    judge(image, inner(image).0)
+    let (steps, inner) = inner(image);
+    judge(image, steps, &inner)
 }
 
 fn kinds(rows: &Rows, side: Side) -> Vec<FaultKind> {

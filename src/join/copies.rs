@@ -1,0 +1,113 @@
+//! The first and the last line, held pixel by pixel against the same lines inside the tile.
+//!
+//! Where a tile holds its motifs twice, every line lies once more elsewhere. A line at the edge that differs from it
+//! there, while its neighbours and all lines inside do not, was spoiled on its own: washed out, part-transparent, of
+//! another color.
+
+use super::fault::{Fault, FaultKind, Places};
+use super::image::{Image, Side};
+use super::inside::quantile;
+
+/// A line at the edge differs from its copy by so much more than lines inside from theirs.
+const TIMES: f64 = 4.0;
+/// And by so much on average, in levels.
+const LEAST: f64 = 0.04;
+/// Samples at both ends of a line that the other join may have spoiled.
+const ENDS: usize = 2;
+
+/// Lines at the edge that are unlike their copies; `lattice` holds the steps `(across, 0)` and `(shift, down)` that
+/// map the tile onto itself, nearly at least, away from its edges.
+pub(super) fn copies([across, shift, down]: [f64; 3], places: Places) -> Vec<Fault> {
+    let Places { image, side } = places;
+    let whole = |step: f64, size: usize| step.round() as usize % size;
+    let (across, shift) = (whole(across, image.width()), whole(shift, image.width()));
+    let down = whole(down, image.height());
+    let step = match side {
+        Side::LeftRight if across > 0 => [across, 0],
+        Side::LeftRight => [shift, down],
+        Side::TopBottom => [down, shift],
+    };
+    if step[0] == 0 {
+        return Vec::new();
+    }
+    let held = Held { image, side, step };
+    let count = image.lines(side);
+    let differ: Vec<f64> = (0..count).map(|line| held.differs(line)).collect();
+    let edge = |line: usize| !(ENDS..count - ENDS).contains(&line);
+    let inside = (0..count).filter(|line| {
+        let [there, back] = held.images(*line);
+        !edge(*line) && !edge(there) && !edge(back)
+    });
+    let usual = quantile(inside.map(|line| differ[line]).collect(), 0.99);
+    let spoiled = [(-1, count - 1, count - 2), (0, 0, 1)]
+        .into_iter()
+        .filter(|(_, line, next)| differ[*line] > (TIMES * usual).max(LEAST) && differ[*line] > 2.0 * differ[*next]);
+    spoiled.map(|(offset, line, _)| Fault { witnessed: true, ..held.fault(line, places.line(offset)) }).collect()
+}
+
+/// A tile, held against itself a step further; steps go `[across the join, along it]`.
+struct Held<'a> {
+    image: &'a Image,
+    side: Side,
+    step: [usize; 2],
+}
+
+impl Held<'_> {
+    /// The lines that a line is mapped onto, a step further and a step back.
+    fn images(&self, line: usize) -> [usize; 2] {
+        let count = self.image.lines(self.side);
+        [(line + self.step[0]) % count, (line + count - self.step[0]) % count]
+    }
+
+    /// A line's pixels beside those of its image, without the ends of either.
+    fn pairs(&self, line: usize, back: bool) -> impl Iterator<Item = (&[u8], &[u8])> {
+        let length = self.image.length(self.side);
+        let there = self.images(line)[usize::from(back)];
+        let along = if back { length - self.step[1] } else { self.step[1] };
+        let pixel = move |line: usize, at: usize| match self.side {
+            Side::LeftRight => self.image.pixel(line, at),
+            Side::TopBottom => self.image.pixel(at, line),
+        };
+        let is_end = move |at: usize| !(ENDS..length - ENDS).contains(&at);
+        let places = (0..length).map(move |at| (at, (at + along) % length));
+        places
+            .filter(move |(at, over)| !is_end(*at) && !is_end(*over))
+            .map(move |(a, b)| (pixel(line, a), pixel(there, b)))
+    }
+
+    /// By how many levels a line differs from its image on average; by the liker of the two.
+    fn differs(&self, line: usize) -> f64 {
+        let apart = |(a, b): (&[u8], &[u8])| a.iter().zip(b).map(|(a, b)| a.abs_diff(*b)).max().unwrap_or(0);
+        let mean = |back| {
+            let (sum, count) =
+                self.pairs(line, back).fold((0.0, 0.0), |(sum, n), pair| (sum + f64::from(apart(pair)), n + 1.0));
+            sum / f64::max(count, 1.0)
+        };
+        mean(false).min(mean(true))
+    }
+
+    /// What a line has become: paler than its image, or another one.
+    fn fault(&self, line: usize, area: super::Area) -> Fault {
+        let (mut n, mut sums, mut most) = (0.0, [[0.0; 4]; 4], 0u8);
+        for (own, true_one) in self.pairs(line, false) {
+            n += 1.0;
+            for (c, (y, x)) in own.iter().zip(true_one).enumerate() {
+                most = most.max(y.abs_diff(*x));
+                let (x, y) = (f64::from(*x), f64::from(*y));
+                for (sum, term) in sums.iter_mut().zip([x, y, x * x, x * y]) {
+                    sum[c] += term;
+                }
+            }
+        }
+        let [x, y, xx, xy] = sums;
+        let spread = |a: &[f64; 4], b: &[f64; 4], ab: &[f64; 4]| {
+            (0..4).map(|c| ab[c] - a[c] * b[c] / f64::max(n, 1.0)).sum::<f64>()
+        };
+        let strength = spread(&x, &y, &xy) / spread(&x, &x, &xx).max(1.0);
+        if (0.05..0.98).contains(&strength) {
+            Fault::new(FaultKind::SoftEdge, strength, vec![area])
+        } else {
+            Fault::new(FaultKind::Hairline, f64::from(most), vec![area])
+        }
+    }
+}
