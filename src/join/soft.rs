@@ -14,7 +14,8 @@ pub(super) struct LineLook {
     pub(super) share: f64,
     /// By how much most of it lies beyond both of its neighbours, whatever they are: by channel, in levels.
     pub(super) ridge: [f64; 4],
-    /// By how much its mean lies beyond the means of both of its neighbours: by channel, in levels.
+    /// By how much its mean lies beyond the means of both of its neighbours, and more than these differ from those
+    /// behind them: by channel, in levels.
     pub(super) sunk: [f64; 4],
     /// An edge of the ground lies beside it.
     pub(super) beside_edge: bool,
@@ -31,9 +32,9 @@ const ALIKE: f64 = 0.35;
 /// What lies on a ground differs from it by more, in levels.
 const CLEAR: f64 = 8.0;
 
-/// Looks at the line at `offset` from the boundary, beside the lines on both of its sides.
-pub(super) fn look(strip: &Strip, offset: isize, noise: f64) -> LineLook {
-    let [before, line, behind] = [offset - 1, offset, offset + 1].map(|at| strip.line(at));
+/// Looks at the line that lies `at` from the boundary, beside the lines on both of its sides.
+pub(super) fn look(strip: &Strip, at: isize, noise: f64) -> LineLook {
+    let [before, line, behind] = [at - 1, at, at + 1].map(|at| strip.line(at));
     let channels = strip.channels;
     let flat = 1.5 * noise + 1.0;
     let mut offsets: Vec<Vec<f64>> = vec![Vec::new(); channels];
@@ -56,8 +57,12 @@ pub(super) fn look(strip: &Strip, offset: isize, noise: f64) -> LineLook {
     let opacity = if channels == 4 { opacity(before, line, behind) } else { 1.0 };
     let grounds = [before, line, behind].map(|line| ground(line, channels));
     let beside_edge = grounds[0].iter().zip(grounds[2]).any(|(a, b)| (a - b).abs() > CLEAR);
-    let means = [before, line, behind].map(|line| mean(line, channels));
-    let sunk = std::array::from_fn(|c| beyond(means[1][c], means[0][c], means[2][c]));
+    let means = [-2, -1, 0, 1, 2].map(|by| mean(strip.line(at + by), channels));
+    // Where the sides are unlike, the last of ever darker lines lies beyond its neighbours, too.
+    let sunk = std::array::from_fn(|c| {
+        let [far, before, own, behind, next] = means.map(|mean| mean[c]);
+        (beyond(own, before, behind).abs() - (before - far).abs().max((behind - next).abs())).max(0.0)
+    });
     let (contrast, samples) = contrast(before, line, behind, grounds, channels);
     let ridge = ridge(before, line, behind, channels);
     LineLook { contrast, samples, offset, share, ridge, sunk, beside_edge, opacity }

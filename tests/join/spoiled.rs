@@ -2,7 +2,7 @@
 
 use seamfast::join::{FaultKind, Image, Join, Side, Verdict, inner, judge};
 
-use crate::{Discs, Rows};
+use crate::{Dice, Discs, Rows};
 
 fn joins(image: &Image) -> Vec<Join> {
     let (steps, inner) = inner(image);
@@ -75,6 +75,37 @@ fn half_a_pixel_is_seen_by_the_motif_inside_where_few_contours_cross() {
         assert_eq!(fault.kind, FaultKind::Slip);
         assert!((fault.amount - off).abs() < 0.1 && joins[0].slip == Some(fault.amount), "{off}: {joins:?}");
     }
+}
+
+#[test]
+fn a_line_that_is_a_little_paler_than_its_copy_inside_is_found() {
+    // The motif just reaches over the edge: no two of its lines are alike.
+    let discs = vec![([187.0, 100.0], 14.5, [20, 60, 110]), ([60.0, 70.0], 20.0, [120, 40, 30])];
+    let whole = Discs { width: 400, height: 360, discs }.stepped(&[[0, 0], [200, 180]]).rows([0.0; 2]);
+    assert_eq!(kinds(&whole, Side::LeftRight), []);
+    let ground = [238, 232, 220];
+    let pale = |row: &mut Vec<[u8; 3]>| {
+        let last = row.len() - 1;
+        row[last] = std::array::from_fn(|c| ((3 * u16::from(row[last][c]) + ground[c]) / 4) as u8);
+    };
+    let spoiled = whole.change_columns(pale);
+    for (rows, join) in [(spoiled.turned(), 1), (spoiled, 0)] {
+        let joins = joins(&rows.image());
+        let [fault] = &joins[join].faults[..] else { panic!("{joins:?}") };
+        assert_eq!((fault.kind, fault.witnessed), (FaultKind::SoftEdge, true));
+        assert!((fault.amount - 0.75).abs() < 0.01, "{}", fault.amount);
+    }
+}
+
+#[test]
+fn a_darker_line_is_found_where_no_two_pixels_are_alike() {
+    let mut dice = Dice(8);
+    let row = |_| (0..300).map(|_| [22.0, 18.0, 14.0].map(|level| (level + dice.roll(12.0)) as u8)).collect();
+    let grain = Rows { width: 300, rows: (0..280).map(row).collect() };
+    assert_eq!(kinds(&grain, Side::LeftRight), []);
+    let dark = grain.change_columns(|row| row[0] = row[0].map(|level| level / 10 * 8));
+    assert_eq!(kinds(&dark, Side::LeftRight), [FaultKind::Hairline]);
+    assert_eq!(kinds(&dark.turned(), Side::LeftRight), []);
 }
 
 #[test]
