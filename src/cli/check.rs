@@ -113,6 +113,9 @@ fn words(judged: &Judged) -> String {
             let _ = writeln!(out, "{:24}→ {}", "", fault.remedy(join.side));
         }
     }
+    if judged.may_be_border() {
+        let _ = writeln!(out, "{:24}if it is a border, repeated across only, say so: --border", "");
+    }
     let inner = &judged.inner;
     if inner.blocks > 1 {
         let near = if inner.exact { "" } else { ", nearly" };

@@ -72,6 +72,13 @@ impl Judged {
         all
     }
 
+    /// Whether it is a file with a fault at its upper and lower edge alone, as a border has that nobody called one.
+    pub fn may_be_border(&self) -> bool {
+        let at_fault = |join: &Join| join.verdict == Verdict::Fault;
+        let [across, down] = &self.joins[..] else { return false };
+        self.kind != "design" && self.width > self.height && !at_fault(across) && at_fault(down)
+    }
+
     /// The worst of its joins.
     pub fn verdict(&self) -> Verdict {
         self.joins.iter().map(|join| join.verdict).max().unwrap_or(Verdict::Unsure)

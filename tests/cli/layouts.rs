@@ -92,8 +92,14 @@ fn a_border_is_judged_by_its_one_join() {
     shop.write("frieze.toml", "[repeat]\nlayout = \"border\"\nsymmetry = \"p2mg\"\nblock = \"4x2in\"\n[[motif]]\nfile = \"buoy.svg\"\nwidth = \"0.5in\"\nat = [\"12%\", \"5%\"]\n");
     let json = shop.json(&["check", "frieze.toml"]);
     assert_eq!(json["files"][0]["joins"].as_array().unwrap().len(), 1);
-    let json = shop.json(&["make", "frieze.toml", "--as", "svg"]);
+    let json = shop.json(&["make", "frieze.toml", "--as", "png"]);
     assert_eq!(json["layout"], "border, p2mg");
+    // Its picture doesn't know what it is, and is asked for.
+    let hint = "if it is a border, repeated across only, say so: --border";
+    let done = shop.run(&["check", "out/frieze.png"]);
+    assert!(done.code == Some(1) && done.out.contains(hint), "{}", done.out);
+    let done = shop.run(&["check", "out/frieze.png", "--border"]);
+    assert!(done.code == Some(0) && !done.out.contains(hint), "{}", done.out);
     let warnings = json["warnings"].to_string();
     assert!(warnings.contains("over the border's upper edge, and is cut there"), "{warnings}");
 }
