@@ -37,9 +37,13 @@ struct Place {
 pub(super) fn looks(tile: &Image, joins: &[Join]) -> Result<Vec<Look>, FrameError> {
     let mut looks = Vec::new();
     for side in joins.iter().map(|join| join.side) {
-        let title = format!("the {} join", side.name());
-        let places = busiest(tile, side, 0, [0, tile.length(side)]).into_iter().map(|at| on_join(side, at)).collect();
-        looks.push(look(tile, title, places)?);
+        let mut title = format!("the {} join", side.name());
+        let mut along = busiest(tile, side, 0, [0, tile.length(side)]);
+        if along.is_empty() {
+            title += ": nothing crosses it, one color all along";
+            along.push(tile.length(side) / 2);
+        }
+        looks.push(look(tile, title, along.into_iter().map(|at| on_join(side, at)).collect())?);
     }
     // A border has no corner where four tiles meet.
     if joins.len() == Side::BOTH.len() {
@@ -81,7 +85,10 @@ fn of_area(tile: &Image, side: Side, area: Area) -> Vec<Place> {
         Side::LeftRight => (area.y, area.height, area.x),
         Side::TopBottom => (area.x, area.width, area.y),
     };
-    let along = if length > SEEN { busiest(tile, side, line, [from, from + length]) } else { vec![from + length / 2] };
+    let mut along = if length > SEEN { busiest(tile, side, line, [from, from + length]) } else { Vec::new() };
+    if along.is_empty() {
+        along.push(from + length / 2);
+    }
     // An area at the edge is looked at together with the other side of its join.
     let near = line < SEEN / 2 || line + SEEN / 2 > tile.lines(side);
     let place = |at: usize| {
@@ -96,7 +103,7 @@ fn of_area(tile: &Image, side: Side, area: Area) -> Vec<Place> {
     along.into_iter().map(place).collect()
 }
 
-/// Where along a line the pixels change most, windows apart; the middle if nothing changes.
+/// Where along a line the pixels change most, windows apart; none if nothing changes.
 fn busiest(tile: &Image, side: Side, line: usize, [from, end]: [usize; 2]) -> Vec<usize> {
     let count = tile.lines(side);
     let pixel = |line: usize, at: usize| match side {
@@ -125,9 +132,6 @@ fn busiest(tile: &Image, side: Side, line: usize, [from, end]: [usize; 2]) -> Ve
         if found.iter().all(|other| other.abs_diff(start) >= seen) {
             found.push(start);
         }
-    }
-    if found.is_empty() {
-        found.push((length - seen) / 2);
     }
     found.sort_unstable();
     found.into_iter().map(|start| from + start + seen / 2).collect()

@@ -55,6 +55,21 @@ fn the_page_holds_everything_and_asks_for_nothing() {
 }
 
 #[test]
+fn a_join_that_nothing_crosses_is_said_to_be_one() {
+    let shop = Shop::new();
+    let page = |layout: &str| {
+        let make = "make buoy.svg --motif-width 10mm --tile 40mm --dpi 127 --as png --out . --layout";
+        assert_eq!(shop.run(&make.split(' ').chain([layout]).collect::<Vec<_>>()).code, Some(0));
+        assert_eq!(shop.run(&["proof", "buoy.png"]).code, Some(0));
+        std::fs::read_to_string(shop.path("out/buoy-proof.html")).unwrap()
+    };
+    let bare = "the left-right join: nothing crosses it, one color all along";
+    assert!(page("straight").contains(bare));
+    // Its other motif lies on the join.
+    assert!(!page("brick").contains(bare));
+}
+
+#[test]
 fn a_picture_without_a_resolution_is_asked_for_it() {
     let shop = Shop::new();
     // 8 × 8 grey pixels, without pHYs.
