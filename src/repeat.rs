@@ -80,6 +80,13 @@ pub struct Repeat {
 }
 
 impl Repeat {
+    /// How often a motif lies on a tile, however many pieces its edges cut them into.
+    pub fn on_a_tile(&self) -> i64 {
+        let cell = self.lattice.across() * if self.one_way { self.tile.height } else { self.lattice.down() };
+        let marks = self.placements.len() * self.turns.len() * self.symmetry.len();
+        i64::try_from(marks).unwrap_or(i64::MAX).saturating_mul(self.tile.width * self.tile.height / cell)
+    }
+
     /// A layout with its blocks set on a tile of whole units.
     ///
     /// `blocks` is how many blocks lie across and down the tile: a whole multiple of

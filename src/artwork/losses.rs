@@ -91,12 +91,12 @@ pub const LOSSES: &[LossKind] = &[
     kind(
         "missing-font",
         "letters in a font that is not on this machine; another is used",
-        "turn the text into outlines, install the font, or name another in its place",
+        "turn the text into outlines, install the font, or let another stand in: `\"ITS NAME\" = \"ANOTHER\"` under `[fonts]`, or `--font \"ITS NAME=ANOTHER\"`",
     ),
     kind(
         "missing-glyph",
         "a letter that its font does not have; another font's is used, or none",
-        "turn the text into outlines, or name another font in its place",
+        "turn the text into outlines, or let another stand in: `\"ITS NAME\" = \"ANOTHER\"` under `[fonts]`, or `--font \"ITS NAME=ANOTHER\"`",
     ),
     kind(
         "missing-reference",

@@ -41,9 +41,9 @@ fn paragraph(out: &mut String, order: &Order, delivery: &Delivery, made: &Delive
         1 => "1 motif".into(),
         many => format!("{many} motifs"),
     };
-    let copies = match made.copies {
-        1 => "1 copy".into(),
-        many => format!("{many} copies"),
+    let copies = match delivery.repeat.on_a_tile() {
+        1 => "1 copy on a tile".into(),
+        many => format!("{many} copies on a tile"),
     };
     let _ = writeln!(out, "  {motifs}, {copies}; {}", left_over(grid.remainder(), &asked(order, delivery)));
     if let Some(ppm) = order.arrangement.distortion_ppm(grid, delivery.repeat.block) {

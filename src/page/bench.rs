@@ -162,12 +162,13 @@ impl Bench {
                 &only
             }
         };
-        let tile = copies.tile();
+        let (tile, lattice) = (copies.tile(), copies.lattice());
         let window = window.unwrap_or([0, 0, tile.width, tile.height]);
         raster::hold(copies, &order.motifs, order.limits.painted).map_err(DesignError::new)?;
         let pixels = raster::window(copies, &order.motifs, window, order.limits.tile, worker);
         let pixels = pixels.map_err(DesignError::new)?;
-        Ok((json!({ "tile": [tile.width, tile.height], "window": window }), pixels))
+        let row = [lattice.across(), lattice.shift(), lattice.down()];
+        Ok((json!({ "tile": [tile.width, tile.height], "row": row, "window": window }), pixels))
     }
 }
 

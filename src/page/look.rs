@@ -45,21 +45,13 @@ pub(super) fn look(design: &Design, order: &Order) -> Value {
         "row": [repeat.lattice.across(), repeat.lattice.shift(), repeat.lattice.down()],
         "images": images(repeat),
         "kinds": delivery.kinds.iter().map(|kind| kind.name()).collect::<Vec<_>>(),
-        "copies": on_a_tile(repeat, order.arrangement.is_border()),
+        "copies": repeat.on_a_tile(),
         "places": order.arrangement.scheme().places(),
         "motifs": motifs(design, order),
         "inks": inks(order),
         "warnings": order.warnings,
         "sources": order.sources,
     })
-}
-
-/// How often a motif lies on a tile, however many pieces its edges cut them into.
-fn on_a_tile(repeat: &Repeat, border: bool) -> i64 {
-    let (tile, lattice) = (&repeat.tile, &repeat.lattice);
-    let cell = lattice.across() * if border { tile.height } else { lattice.down() };
-    let marks = repeat.placements.len() * repeat.turns.len() * repeat.symmetry.len();
-    i64::try_from(marks).unwrap_or(i64::MAX).saturating_mul(tile.width * tile.height / cell)
 }
 
 /// The motifs as they are written, with where they lie on the delivery's grid.
@@ -77,11 +69,16 @@ fn motifs(design: &Design, order: &Order) -> Vec<Value> {
             let [xx, yx, xy, yy] = placement.linear;
             [xx.hypot(yx) * page.width / scale, xy.hypot(yy) * page.height / scale]
         });
+        let turn = entry.turn.as_ref().map_or(0.0, |turn| *turn.get_ref());
+        let ink = |linear: fn(Linear, f64) -> Linear| {
+            let ink = motif.zip(first).and_then(|(motif, placement)| ink_about_middle(motif, linear(placement.linear, turn)));
+            ink.map(|ink| [ink.x0, ink.y0, ink.x1, ink.y1])
+        };
         json!({
             "file": entry.file.get_ref(),
             "name": motif.map(|motif| motif.name()),
             "in": size,
-            "turn": entry.turn.as_ref().map_or(0.0, |turn| *turn.get_ref()),
+            "turn": turn,
             "flip": entry.flip.as_ref().map(|flip| flip.get_ref().clone()),
             "layer": entry.layer,
             "tossed": entry.tossed,
@@ -93,8 +90,8 @@ fn motifs(design: &Design, order: &Order) -> Vec<Value> {
             },
             "linear": first.map(|placement| placement.linear),
             "places": places.iter().map(|placement| placement.at.units()).collect::<Vec<_>>(),
-            "ink": motif.zip(first).and_then(|(motif, placement)| ink_about_middle(motif, placement.linear))
-                .map(|ink| [ink.x0, ink.y0, ink.x1, ink.y1]),
+            "ink": ink(|linear, _| linear),
+            "upright": ink(unturned),
         })
     });
     told.collect()
@@ -136,8 +133,18 @@ fn inks(order: &Order) -> Vec<Value> {
 }
 
 /// Where a placement's ink reaches, from its spot, in units.
-pub(super) fn ink_about_middle(motif: &Motif, [xx, yx, xy, yy]: Linear) -> Option<Rect> {
-    motif.ink().bounds(Affine::new([xx, yx, xy, yy, 0.0, 0.0]) * Affine::translate(-motif.middle()))
+pub(super) fn ink_about_middle(motif: &Motif, linear: Linear) -> Option<Rect> {
+    motif.ink().bounds(whole(linear) * Affine::translate(-motif.middle()))
+}
+
+/// A linear part before it was turned by so many degrees.
+fn unturned(linear: Linear, turn: f64) -> Linear {
+    let [xx, yx, xy, yy, ..] = (Affine::rotate(-turn.to_radians()) * whole(linear)).as_coeffs();
+    [xx, yx, xy, yy]
+}
+
+fn whole([xx, yx, xy, yy]: Linear) -> Affine {
+    Affine::new([xx, yx, xy, yy, 0.0, 0.0])
 }
 
 fn color([r, g, b]: [u8; 3]) -> String {

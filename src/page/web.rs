@@ -20,7 +20,7 @@ const SCRIPT: &str = "text/javascript; charset=utf-8";
 const SVG: &str = "image/svg+xml";
 
 /// Path, kind and bytes of every file.
-const FILES: [(&str, &str, &str); 25] = [
+const FILES: [(&str, &str, &str); 26] = [
     ("/", HTML, include_str!("web/page.html")),
     ("/page.css", CSS, include_str!("web/page.css")),
     ("/icon.svg", SVG, include_str!("web/icon.svg")),
@@ -30,6 +30,7 @@ const FILES: [(&str, &str, &str); 25] = [
     ("/units.js", SCRIPT, include_str!("web/units.js")),
     ("/camera.js", SCRIPT, include_str!("web/camera.js")),
     ("/cloth.js", SCRIPT, include_str!("web/cloth.js")),
+    ("/tile.js", SCRIPT, include_str!("web/tile.js")),
     ("/chalk.js", SCRIPT, include_str!("web/chalk.js")),
     ("/hand.js", SCRIPT, include_str!("web/hand.js")),
     ("/held.js", SCRIPT, include_str!("web/held.js")),

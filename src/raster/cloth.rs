@@ -19,7 +19,7 @@ use rayon::prelude::*;
 use super::RasterError;
 use super::compose::compose;
 use super::laying::{Laying, PieceKey};
-use super::painting::Piece;
+use super::painting::{Box4, Piece};
 use crate::artwork::Motif;
 use crate::progress::{Progress, Task};
 use crate::repeat::Lattice;
@@ -45,6 +45,11 @@ impl<'a> Cloth<'a> {
         let laying = Laying::new(copies, motifs, height);
         let ground = copies.ground().map_or([0; 4], |[r, g, b]| [r, g, b, 255]);
         Cloth { motifs, laying, lattice, ground, pieces: HashMap::new() }
+    }
+
+    /// Paints only what lies in these boxes of the cloth; what a band holds beside them means nothing then.
+    pub(super) fn only(&mut self, boxes: &[Box4]) {
+        self.laying.keep(boxes);
     }
 
     /// The pixels that painting takes, for each motif.

@@ -23,7 +23,15 @@ pub(super) struct Laid {
     pub(super) key: PieceKey,
     pub(super) left: i64,
     pub(super) top: i64,
+    pub(super) right: i64,
     pub(super) bottom: i64,
+}
+
+impl Laid {
+    /// Whether any of it lies in a box of the cloth.
+    fn meets(&self, [l, t, r, b]: Box4) -> bool {
+        self.left < r && self.right > l && self.top < b && self.bottom > t
+    }
 }
 
 /// Motif, phase and the bits of the linear part: what tells paintings apart.
@@ -55,6 +63,13 @@ impl Laying {
         laying
     }
 
+    /// Leaves out what lies in none of these boxes of the cloth.
+    pub(super) fn keep(&mut self, boxes: &[Box4]) {
+        for band in &mut self.bands {
+            band.retain(|laid| boxes.iter().any(|seen| laid.meets(*seen)));
+        }
+    }
+
     /// The painting that serves a mark, made if it is the first of its kind.
     fn painting(&mut self, mark: &Mark, motifs: &[Motif], known: &mut HashMap<Kind, Option<usize>>) -> Option<usize> {
         let kind = (mark.motif, mark.at.phase(), mark.linear.map(f64::to_bits));
@@ -72,7 +87,7 @@ impl Laying {
             if r <= 0 || l >= width || b <= 0 || t >= height {
                 continue;
             }
-            let laid = Laid { key: PieceKey { painting, piece, m: mark.by.m }, left: l, top: t, bottom: b };
+            let laid = Laid { key: PieceKey { painting, piece, m: mark.by.m }, left: l, top: t, right: r, bottom: b };
             let first = t.max(0) / self.band_height;
             let last = (b.min(height) - 1) / self.band_height;
             for band in first..=last {

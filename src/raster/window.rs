@@ -1,4 +1,4 @@
-//! A window on the endless cloth, for the eye: only the bands that it shows are painted.
+//! A window on the endless cloth, for the eye: only the pieces that it shows are painted.
 
 use std::collections::BTreeMap;
 
@@ -6,11 +6,13 @@ use rayon::prelude::*;
 
 use super::RasterError;
 use super::cloth::Cloth;
+use super::painting::Box4;
 use super::weave::store;
 use super::{Channels, hold_size};
 use crate::artwork::Motif;
 use crate::limits::Limit;
 use crate::progress::Progress;
+use crate::repeat::Lattice;
 use crate::wrap::Copies;
 
 /// Paints what lies at `x`, `y`, so many pixels across and down: straight RGBA in rows. These are the tile's
@@ -30,7 +32,11 @@ pub fn window(
     let (across, down) = (lattice.across(), lattice.down());
     let row_bytes = width.max(0) as usize * 4;
     let mut out = vec![0; row_bytes * height.max(0) as usize];
+    if out.is_empty() {
+        return Ok(out);
+    }
     let mut cloth = Cloth::new(copies, motifs);
+    cloth.only(&shown([x, y, width, height], lattice));
     // Which rows of the window come from which band.
     let mut wanted: BTreeMap<usize, Vec<(i64, &mut [u8])>> = BTreeMap::new();
     let band_rows = cloth.rows(0)[1];
@@ -57,4 +63,20 @@ pub fn window(
         });
     }
     Ok(out)
+}
+
+/// The boxes of the cloth that a window shows: each row of the lattice that it reaches into, moved back by the
+/// lattice's shift, and cut in two where it hangs over the right edge.
+fn shown([x, y, width, height]: Box4, lattice: Lattice) -> Vec<Box4> {
+    let (across, down) = (lattice.across(), lattice.down());
+    let mut boxes = Vec::new();
+    for row in y.div_euclid(down)..=(y + height - 1).div_euclid(down) {
+        let [top, bottom] = [y, y + height].map(|y| (y - row * down).clamp(0, down));
+        let left = (x - row * lattice.shift()).rem_euclid(across);
+        let (left, right) = if width < across { (left, left + width) } else { (0, across) };
+        boxes.push([left, top, right.min(across), bottom]);
+        boxes.push([0, top, right - across, bottom]);
+    }
+    boxes.retain(|[l, t, r, b]| l < r && t < b);
+    boxes
 }

@@ -12,7 +12,7 @@ fn a_motif_becomes_a_half_drop_tile() {
     assert_eq!(shop.names("out"), ["buoy.png", "buoy.svg", "buoy.tif"]);
     let lines: Vec<&str> = said.lines().collect();
     assert_eq!(lines[0], "buoy: half-drop tile, 8 × 8 in (20.32 × 20.32 cm), 1200 × 1200 px at 150 dpi");
-    assert_eq!(lines[1], "  1 motif, 3 copies; the size is exactly as asked");
+    assert_eq!(lines[1], "  1 motif, 2 copies on a tile; the size is exactly as asked");
     for (line, file) in lines[2..5].iter().zip(["out/buoy.svg", "out/buoy.png", "out/buoy.tif"]) {
         let (path, size) = line.trim().split_once(' ').unwrap();
         assert_eq!(path, file);

@@ -2,7 +2,10 @@
 
 use crate::common::{designs, designs_of, layouts, motifs, painted, whole_cloth};
 use proptest::prelude::*;
+use seamfast::limits::Limits;
+use seamfast::raster;
 use seamfast::repeat::Repeat;
+use seamfast::wrap::Copies;
 
 /// The master property takes three pictures of each design.
 fn holds(repeat: &Repeat, by: [i64; 2]) -> Result<(), TestCaseError> {
@@ -36,6 +39,31 @@ proptest! {
     #[test]
     fn motifs_in_pieces(repeat in designs_of(layouts(), 2700..2900, 16.0), by in [-9999i64..9999, -9999i64..9999]) {
         holds(&repeat, by)?;
+    }
+}
+
+proptest! {
+    #![proptest_config(crate::common::cases(60))]
+
+    /// A window paints only what it shows; that is the tile, repeated.
+    #[test]
+    fn a_window_is_the_tile_repeated(
+        repeat in designs(300..450, 1.8),
+        [x, y] in [-2000i64..2000, -2000i64..2000],
+        [width, height] in [1i64..900, 1i64..900],
+    ) {
+        let copies = Copies::plan(&repeat, motifs());
+        let tile = painted(&repeat, motifs());
+        let limit = Limits::default().tile;
+        let shown = raster::window(&copies, motifs(), [x, y, width, height], limit, &()).expect("painted");
+        let mut different = 0;
+        for (index, pixel) in shown.chunks_exact(4).enumerate() {
+            let mut want = [255; 4];
+            want[..tile.channels].copy_from_slice(tile.pixel(x + index as i64 % width, y + index as i64 / width));
+            different += usize::from(pixel != want);
+        }
+        prop_assert_eq!(different, 0);
+        prop_assert_eq!(shown.len() as i64, width * height * 4);
     }
 }
 

@@ -144,37 +144,34 @@ export class Chalk {
     this.frame.hidden = !shown;
     by('tag').hidden = !shown;
     if (!shown) return;
-    // A change that is in the design already is in its numbers, too.
-    const change = (held.change?.kept ? null : held.change) ?? { move: [0, 0], turn: 0, size: 1 };
-    const image = cloth.facts.images[copy.mark];
-    const corners = [[0, 1], [2, 1], [2, 3], [0, 3]].map(([i, j]) => {
-      const [x, y] = [motif.ink[i] * change.size, motif.ink[j] * change.size];
-      return [image[0] * x + image[2] * y, image[1] * x + image[3] * y];
-    });
-    const middle = held.middle(change);
-    const [xs, ys] = [0, 1].map((axis) => corners.map((corner) => corner[axis] + middle[axis]));
-    const a = cloth.camera.toScreen([Math.min(...xs), Math.min(...ys)]).map((n) => n / devicePixelRatio);
-    const b = cloth.camera.toScreen([Math.max(...xs), Math.max(...ys)]).map((n) => n / devicePixelRatio);
+    const { corners, sides, turn } = held.frame();
+    const shows = corners.map((corner) => cloth.camera.toScreen(corner).map((n) => n / devicePixelRatio));
+    const [a, b] = [Math.min, Math.max].map((most) => [0, 1].map((axis) => most(...shows.map((corner) => corner[axis]))));
+    const [width, height] = sides.map((n, axis) => (n * cloth.camera.scale[axis]) / devicePixelRatio);
+    const middle = [0, 1].map((axis) => (a[axis] + b[axis]) / 2);
     const { style } = this.frame;
-    [style.left, style.top, style.width, style.height] = [a[0], a[1], b[0] - a[0], b[1] - a[1]].map((n) => `${n}px`);
-    this.frame.classList.toggle('tight', Math.min(b[0] - a[0], b[1] - a[1]) < SMALL);
-    this.numbers(motif, change, held, cloth.facts);
+    [style.left, style.top, style.width, style.height] = [middle[0] - width / 2, middle[1] - height / 2, width, height].map((n) => `${n}px`);
+    style.transform = `matrix(${turn}, 0, 0)`;
+    this.frame.classList.toggle('tight', Math.min(width, height) < SMALL);
+    if (held.change && !held.change.kept) this.numbers(motif, held.change, held, cloth.facts);
     this.table.tag.lie(a, b);
   }
 
   /** The numbers at the motif follow it while it moves. */
   numbers(motif, change, held, facts) {
-    if (change !== held.change) return;
     const at = inside(facts, motif.places[0], held.home(change.move)).map((n) => n / facts.dpi);
     const values = { 'tag-width': show(motif.in[0] * change.size), 'tag-turn': String(motif.turn + (held.mirrored ? -change.turn : change.turn)), 'tag-x': show(at[0]), 'tag-y': show(at[1]) };
     for (const [id, value] of Object.entries(values)) if (by(id)) by(id).value = value;
   }
 }
 
+/** The frame's corners, in the order of `Held.frame`. */
+export const CORNERS = ['nw', 'ne', 'se', 'sw'];
+
 /** The four corners and the turning knob, once. */
 export function handles(frame) {
-  for (const corner of ['nw', 'ne', 'se', 'sw']) {
-    frame.append(make('span', { class: `handle ${corner}`, 'data-grip': 'size', title: 'Drag to size' }));
+  for (const corner of CORNERS) {
+    frame.append(make('span', { class: `handle ${corner}`, 'data-grip': 'size', 'data-corner': corner, title: 'Drag to size' }));
   }
   frame.append(make('span', { class: 'handle knob', 'data-grip': 'turn', title: 'Drag to turn; with Shift in steps of 15°' }));
 }

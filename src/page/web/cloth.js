@@ -1,13 +1,18 @@
 // The cloth at rest: our own pixels, tile by tile, each on whole pixels of the screen.
 
-import { by, once, picture, rested } from './dom.js';
+import { by, once, rested } from './dom.js';
+import { Tile, View } from './tile.js';
 
-/** A tile of so many pixels is fetched whole; of a larger one, what is seen. */
+/** A tile of so many pixels is kept, what is seen of it first; of a larger one there is only what is seen. */
 const WHOLE = 6e6;
+/** Where a window has so much of a tile's pixels, the tile is fetched at once. */
+const ALL = 0.6;
 /** So many pixels are kept of what was looked at. */
 const KEPT = 40e6;
-/** How far beyond the window pixels are fetched, in screen pixels. */
+/** How far beyond the window pixels are fetched where nothing else follows. */
 const MARGIN = 200;
+/** And else: the cloth is moved onto whole pixels, and far away stretched a little, when they are here. */
+const RIM = 4;
 /** Smaller tiles are laid side by side first, so that a frame has few of them. */
 const SMALL = 300;
 
@@ -20,7 +25,7 @@ export class Cloth {
     this.facts = null;
     /** Which text, in which round, is shown. */
     this.version = '';
-    /** What was fetched: by version, resolution and part. */
+    /** The tiles that are kept, by version and resolution. */
     this.images = new Map();
     this.shown = null;
     /** Called after each drawing, and when the pixels of a rest are there. */
@@ -59,6 +64,7 @@ export class Cloth {
 
   /** The camera has moved. */
   moved() {
+    delete this.canvas.dataset.rest;
     this.redraw();
     this.rest();
   }
@@ -68,32 +74,68 @@ export class Cloth {
     return this.camera.zoom < 1 ? this.facts.dpi * this.camera.zoom : null;
   }
 
-  /** What is to be fetched for the eye as it is now: resolution and, of a large tile, the window. */
-  wanted() {
+  /** What is to be fetched for the eye as it is now: resolution and window, counted from the tile that it begins in. */
+  wanted(rim) {
     const { camera, facts } = this;
     const dpi = this.dpi();
     const part = dpi === null ? 1 : camera.zoom;
-    const [width, height] = facts.tile.px.map((px) => px * part);
-    if (width * height <= WHOLE) return { dpi, window: null };
-    const margin = MARGIN / camera.zoom;
-    const [left, top, right, bottom] = camera.seen;
-    const [x, y] = [left - margin, top - margin].map((n) => Math.floor(n * part));
-    const [w, h] = [right - left + 2 * margin, bottom - top + 2 * margin].map((n) => Math.ceil(n * part));
-    return { dpi, window: [x, y, w, h] };
+    const tile = facts.tile.px.map((px) => px * part);
+    const kept = tile[0] * tile[1] <= WHOLE;
+    const beyond = rim ?? (kept ? RIM : MARGIN);
+    const corner = [0, 1].map((axis) => camera.middle[axis] - camera.size[axis] / 2 / camera.zoom);
+    const home = [0, 1].map((axis) => (facts.border && axis ? 0 : Math.floor(corner[axis] / facts.tile.px[axis])));
+    const [x, y] = [0, 1].map((axis) => Math.floor((corner[axis] - home[axis] * facts.tile.px[axis]) * part) - beyond);
+    const [w, h] = camera.size.map((px) => Math.ceil((px / camera.zoom) * part) + 1 + 2 * beyond);
+    const all = kept && w * h > ALL * tile[0] * tile[1];
+    return { dpi, home, kept, window: all ? null : [x, y, w, h] };
   }
 
-  /** Fetches pixels for a part of the design; whole tiles are kept. */
-  async fetch({ dpi, window, part = null }) {
-    const key = `${this.version} ${dpi} ${JSON.stringify(part)}`;
-    if (!window && this.images.has(key)) return this.images.get(key);
-    const version = this.version;
-    const { tile, window: got, data } = await this.engine.pixels({ dpi, window, part });
-    const image = { canvas: picture(data, [got[2], got[3]]), tile, at: [got[0], got[1]], whole: !window, dpi, version };
-    if (image.whole) {
-      this.images.set(key, image);
-      this.forget();
-    }
+  /** Fetches what is wanted; of a tile that is kept, what is not here yet. */
+  async fetch({ dpi, home, kept, window }) {
+    const { version } = this;
+    const key = `${version} ${dpi}`;
+    const known = () => this.images.get(key);
+    if (known()?.holds(window)) return known();
+    if (!kept) return this.view({ dpi, home, window });
+    const { tile, row, window: got, data } = await this.engine.pixels({ dpi, window });
+    const image = known() ?? new Tile({ tile, row, dpi, version, border: this.facts.border }, this.before());
+    image.put(got, data);
+    this.images.set(key, image);
+    this.forget();
     return image;
+  }
+
+  /** What is wanted by itself, of the design or a part of it. */
+  async view({ dpi, home, window, part = null }) {
+    const { version, facts } = this;
+    const { tile, row, window: got, data } = await this.engine.pixels({ dpi, window, part });
+    const of = { tile, row, dpi, version, home, border: facts.border };
+    if (window) return new View(of, got, data);
+    const whole = new Tile(of, null);
+    whole.put(got, data);
+    return whole;
+  }
+
+  /** What stands in for pixels that are not here yet: what was seen last. */
+  before() {
+    return [this.shown, ...[...this.images.values()].reverse()].find((image) => image instanceof Tile) ?? null;
+  }
+
+  /** Fetches the rest of the tile that is shown, part by part, while nothing else is asked for. */
+  async fill() {
+    if (this.filling) return;
+    this.filling = true;
+    try {
+      while (!this.asked && this.shown?.version === this.version && !this.shown.whole) {
+        const image = this.shown;
+        const { data, window } = await this.engine.pixels({ dpi: image.dpi, window: image.next() });
+        // An answer for another text would be told apart by nothing else.
+        if (image.version === this.version) image.put(window, data);
+      }
+    } catch {
+      // Said when it is looked at.
+    }
+    this.filling = false;
   }
 
   /** Lets go of what is old, and of the oldest where there is much. */
@@ -109,22 +151,24 @@ export class Cloth {
   async settle() {
     if (!this.facts || this.camera.size[0] < 2) return;
     this.camera.snap();
-    const wanted = { ...this.wanted(), version: this.version };
     if (this.asked) {
       this.asked.again = true;
       return;
     }
     const asked = (this.asked = { again: false });
     try {
-      const image = await this.fetch(wanted);
-      if (image.version === this.version && wanted.dpi === this.dpi()) {
+      const image = await this.fetch(this.wanted());
+      if (image.version === this.version && image.dpi === this.dpi()) {
         this.shown = image;
-        const zoom = wanted.dpi === null ? [1, 1] : image.tile.map((px, axis) => px / (this.facts.tile.px[axis] * this.camera.zoom));
-        this.camera.stretch = zoom;
+        this.camera.stretch = image.dpi === null ? [1, 1] : image.tile.map((px, axis) => px / (this.facts.tile.px[axis] * this.camera.zoom));
         this.camera.align();
         this.draw();
-        this.canvas.dataset.rest = `${this.version} ${this.camera.zoom}`;
-        this.onRest();
+        if (this.holds()) {
+          this.canvas.dataset.rest = `${this.version} ${this.camera.zoom}`;
+          this.onRest();
+        } else {
+          this.rest();
+        }
       } else {
         asked.again = true;
       }
@@ -133,6 +177,14 @@ export class Cloth {
     }
     this.asked = null;
     if (asked.again) this.settle();
+    else this.fill();
+  }
+
+  /** Whether every pixel in the window is the print's. */
+  holds() {
+    const { home, window } = this.wanted(0);
+    const { shown } = this;
+    return shown.holds(window) && (shown instanceof Tile || home.every((n, axis) => n === shown.home[axis]));
   }
 
   draw() {
@@ -151,8 +203,8 @@ export class Cloth {
     context.imageSmoothingEnabled = !(nearly(each[0]) && nearly(each[1]));
     context.imageSmoothingQuality = 'high';
     const { canvas } = image;
-    if (!image.whole) {
-      const [x, y] = camera.toScreen([0, 1].map((axis) => (image.at[axis] * facts.tile.px[axis]) / image.tile[axis]));
+    if (image instanceof View) {
+      const [x, y] = camera.toScreen([0, 1].map((axis) => (image.window[axis] / image.tile[axis] + image.home[axis]) * facts.tile.px[axis]));
       context.drawImage(canvas, Math.round(x), Math.round(y), canvas.width * each[0], canvas.height * each[1]);
       return;
     }

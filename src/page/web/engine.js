@@ -66,7 +66,8 @@ export class Engine {
     return (await this.#post('/redo', { number })).json();
   }
 
-  /** Pixels of the cloth: `{ tile, window, data }`, straight RGBA. `edits` are tried, not made. */
+  /** Pixels of the cloth: `{ tile, row, window, data }`, straight RGBA; `row` is how far across it repeats, how far each
+   *  next row is moved, and how high one is. `edits` are tried, not made. */
   async pixels({ dpi = null, window = null, part = null, edits = null }) {
     const { head, bytes } = await this.#ask({ pixels: { dpi, window, part } }, edits);
     return { ...head, data: new Uint8ClampedArray(bytes) };

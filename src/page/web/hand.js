@@ -2,6 +2,7 @@
 
 import { by } from './dom.js';
 import { place, sized } from './changes.js';
+import { CORNERS } from './chalk.js';
 import { set } from './engine.js';
 import { MAC } from './keys.js';
 
@@ -25,7 +26,7 @@ export class Hand {
     on('dblclick', (event) => table.tester.set(cloth.camera.toCloth(this.at(event))));
     on('keydown', (event) => this.key(event));
     for (const handle of document.querySelectorAll('.handle')) {
-      handle.addEventListener('pointerdown', (event) => this.grip(event, handle.dataset.grip));
+      handle.addEventListener('pointerdown', (event) => this.grip(event, handle.dataset));
     }
   }
 
@@ -105,13 +106,18 @@ export class Hand {
       const [sx, sy] = camera.scale;
       const by = [(at[0] - drag.from[0]) / sx, (at[1] - drag.from[1]) / sy];
       this.pull({ move: by.map(Math.round), turn: 0, size: 1 });
-    } else if (drag.kind === 'size' || drag.kind === 'turn') {
-      const middle = camera.toScreen(held.middle({ move: [0, 0] }));
-      const [p, q] = [drag.from, at].map(([x, y]) => [x - middle[0], y - middle[1]]);
-      const size = drag.kind === 'size' ? Math.max(0.05, Math.hypot(...q) / Math.hypot(...p)) : 1;
-      let turn = drag.kind === 'turn' ? ((Math.atan2(q[1], q[0]) - Math.atan2(p[1], p[0])) * 180) / Math.PI : 0;
+    } else if (drag.kind === 'size') {
+      // The corner across stays where it is.
+      const [still, own] = [drag.corners[(drag.corner + 2) % 4], drag.middle];
+      const [p, q] = [drag.from, at].map((on) => camera.toCloth(on).map((n, axis) => n - still[axis]));
+      const size = Math.max(0.05, (p[0] * q[0] + p[1] * q[1]) / (p[0] ** 2 + p[1] ** 2));
+      this.pull({ move: [0, 1].map((axis) => (still[axis] - own[axis]) * (1 - size)), turn: 0, size });
+    } else if (drag.kind === 'turn') {
+      const middle = camera.toScreen(drag.middle);
+      const [p, q] = [drag.from, at].map(([x, y]) => Math.atan2(y - middle[1], x - middle[0]));
+      let turn = ((q - p) * 180) / Math.PI;
       if (event.shiftKey) turn = Math.round(turn / 15) * 15;
-      this.pull({ move: [0, 0], turn: Math.round(turn), size });
+      this.pull({ move: [0, 0], turn: Math.round(turn), size: 1 });
     }
   }
 
@@ -122,13 +128,14 @@ export class Hand {
     held.redraw();
   }
 
-  grip(event, kind) {
+  grip(event, { grip: kind, corner }) {
     event.preventDefault();
     this.surface.setPointerCapture(event.pointerId);
     const at = this.at(event);
     this.pointers.set(event.pointerId, at);
-    this.drag = { kind, from: at, last: at, id: event.pointerId };
-    this.table.held.lift();
+    const { held } = this.table;
+    this.drag = { kind, from: at, last: at, id: event.pointerId, corner: CORNERS.indexOf(corner), corners: held.frame().corners, middle: held.middle({ move: [0, 0] }) };
+    held.lift();
   }
 
   up(event) {

@@ -6,6 +6,8 @@ import { by, picture } from './dom.js';
 const MOST = 2048;
 /** No finer resolution can be asked for, in pixels an inch. */
 const FINEST = 10000;
+/** So far beyond the window the layers under and over it reach, in pixels of theirs. */
+const AROUND = 200;
 const IDENTITY = { move: [0, 0], turn: 0, size: 1 };
 
 export class Held {
@@ -61,8 +63,8 @@ export class Held {
     const { entry, cloth } = this;
     if (this.layers || this.lifting) return;
     this.lifting = true;
-    const wanted = cloth.wanted();
-    const layer = (part) => cloth.fetch({ ...wanted, part: { [part]: entry } });
+    const wanted = cloth.wanted(AROUND);
+    const layer = (part) => cloth.view({ ...wanted, part: { [part]: entry } });
     try {
       const [under, over] = [await layer('under'), await layer('over')];
       if (entry === this.entry) this.layers = { under, over };
@@ -77,6 +79,22 @@ export class Held {
   middle(change = this.change ?? IDENTITY) {
     const [x, y] = this.copy.middle;
     return [x + change.move[0], y + change.move[1]];
+  }
+
+  /** The frame around the ink of the copy in hand, which turns with it: its corners in print pixels from the upper left
+   *  one on, as the motif stands upright; its sides; and how it is turned, as two columns. */
+  frame() {
+    // A change that is in the design already is in its numbers, too.
+    const change = (this.change?.kept ? null : this.change) ?? IDENTITY;
+    const { upright, turn: own } = this.motif;
+    const [a, b, c, d] = this.cloth.facts.images[this.copy.mark];
+    const angle = (own + (this.mirrored ? -change.turn : change.turn)) * (Math.PI / 180);
+    const [cos, sin] = [Math.cos(angle), Math.sin(angle)];
+    const turn = [a * cos + c * sin, b * cos + d * sin, c * cos - a * sin, d * cos - b * sin];
+    const box = upright.map((n) => n * change.size);
+    const middle = this.middle(change);
+    const corners = [[0, 1], [2, 1], [2, 3], [0, 3]].map(([i, j]) => [0, 1].map((axis) => middle[axis] + turn[axis] * box[i] + turn[axis + 2] * box[j]));
+    return { corners, sides: [box[2] - box[0], box[3] - box[1]], turn };
   }
 
   /** What a move of the copy in hand is for the place it comes from. */

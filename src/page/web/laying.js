@@ -3,7 +3,8 @@
 import { by } from './dom.js';
 import { place } from './changes.js';
 import { set } from './engine.js';
-import { hush, trouble } from './said.js';
+import { placeWord } from './names.js';
+import { hush, say, trouble } from './said.js';
 
 /** Lays one after the other, the first where it was dropped; says of all that were refused why. */
 export async function layAll(table, files, at) {
@@ -33,6 +34,8 @@ async function lay(table, file, at) {
   }
   hush();
   table.chooseEntry(count);
+  const { places, motifs } = table.state.facts;
+  if (places > 1) say(`${motifs[count].name} lies on every ${placeWord(table.state.facts)}; “Lies on” beside it chooses one.`);
   by('surface').focus();
   return null;
 }

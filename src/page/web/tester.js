@@ -3,6 +3,7 @@
 import { by, dye, make, picture } from './dom.js';
 import { say } from './said.js';
 import { stringsOf } from './strings.js';
+import { mod } from './tile.js';
 import { ruling, show } from './units.js';
 
 const SIDE = 304;
@@ -180,7 +181,6 @@ export class Tester {
     context.restore();
     this.scale(context, [x, y], edge, side, facts);
     const [tx, ty] = facts.tile.px;
-    const mod = (n, by) => ((n % by) + by) % by;
     const here = [mod(this.at[0], tx), mod(this.at[1], ty)];
     this.place.textContent = `x ${here[0]}, y ${here[1]} px · ${show(here[0] / facts.dpi)}, ${show(here[1] / facts.dpi)}`;
   }
