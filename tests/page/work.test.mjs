@@ -125,6 +125,71 @@ test('at rest the screen shows the print pixels, every one of them', async (t) =
   }
 });
 
+test('what the window shows comes first, the rest after it, and nothing piles up', async (t) => {
+  const cwd = folder(t);
+  fs.cpSync(MOTIFS, path.join(cwd, 'motifs'), { recursive: true });
+  const { address } = await serve(t, cwd, 'motifs/shore.toml');
+  const { page, wrong } = await look(t, address);
+  await rest(page);
+  await page.evaluate(() => {
+    const { engine } = globalThis.seamfast;
+    const real = engine.pixels.bind(engine);
+    globalThis.asked = { windows: [], now: 0, most: 0 };
+    engine.pixels = async (what) => {
+      asked.windows.push(what.window);
+      asked.most = Math.max(asked.most, ++asked.now);
+      return real(what).finally(() => asked.now--);
+    };
+  });
+  await page.getByRole('button', { name: '1:1 pixels', exact: true }).click();
+  await rest(page);
+  // At rest with a part of the tile: a pull then shows what stood there before, and no hole.
+  const { part, first, tile, holes } = await page.evaluate(() => {
+    const { cloth, camera } = globalThis.seamfast;
+    const part = !cloth.shown.whole;
+    camera.pan([777, -555]);
+    cloth.draw();
+    const { data } = cloth.context.getImageData(0, 0, ...camera.size);
+    return { part, first: asked.windows[0], tile: cloth.facts.tile.px, holes: data.filter((n, at) => at % 4 === 3 && n < 255).length };
+  });
+  assert.ok(part && first[2] * first[3] < 0.6 * tile[0] * tile[1], `${first} of ${tile}`);
+  assert.equal(holes, 0);
+  // A second of pulling, and of other distances: what is asked for waits for what is on its way.
+  await page.evaluate(async () => {
+    const { cloth, camera } = globalThis.seamfast;
+    for (let n = 0; n < 60; n++) {
+      camera.pan([31, 17]);
+      if (n % 12 === 0) camera.zoomTo([1, 0.9, 2, 0.7, 1][n / 12]);
+      cloth.moved();
+      cloth.settle();
+      await new Promise((done) => setTimeout(done, 16));
+    }
+  });
+  await rest(page);
+  assert.ok(await page.evaluate(() => asked.most) <= 2, 'one part that is waited for, and one of the rest');
+  assert.ok(await page.evaluate(() => asked.windows.length) < 60);
+
+  // The tile that came in parts is the print, in every layout that steps in another way.
+  for (const layout of ['straight', 'brick', 'drop=1/3', 'mirror-drop', 'border', 'half-drop']) {
+    await page.evaluate((layout) => {
+      asked.windows = [];
+      return globalThis.seamfast.layouts.choose(layout);
+    }, layout);
+    await rest(page);
+    await until(page, () => globalThis.seamfast.cloth.shown.whole);
+    const { different, parts } = await page.evaluate(async () => {
+      const { cloth, engine } = globalThis.seamfast;
+      const parts = asked.windows.length;
+      const { tile, data } = await engine.pixels({});
+      const [want, have] = [data, cloth.shown.context.getImageData(0, 0, ...tile).data].map(({ buffer }) => new Uint32Array(buffer));
+      return { parts, different: want.reduce((sum, pixel, n) => sum + Number(pixel !== have[n]), 0) };
+    });
+    assert.equal(different, 0, layout);
+    assert.ok(parts > 1, `${layout} came in ${parts} parts`);
+  }
+  assert.deepEqual(wrong, []);
+});
+
 test('far away it is painted anew, and no join shows', async (t) => {
   const cwd = folder(t);
   fs.cpSync(MOTIFS, path.join(cwd, 'motifs'), { recursive: true });
