@@ -10,7 +10,7 @@ import { MOTIFS, folder, look, onScreen, rest, serve, state, until } from './tab
 
 const AXE = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
 const README = path.join(import.meta.dirname, '../pictures');
-const SIZES = { laptop: { width: 1280, height: 800 }, tablet: { width: 820, height: 1180, touch: true } };
+const SIZES = { laptop: { width: 1280, height: 800 }, tablet: { width: 820, height: 1180, touch: true }, phone: { width: 390, height: 844, touch: true } };
 
 async function shore(t) {
   const cwd = folder(t);

@@ -30,7 +30,11 @@ export function showKeys() {
 }
 
 export function keys(table, event) {
-  if (event.key === 'Escape') hush();
+  if (event.key === 'Escape') {
+    hush();
+    // The cloth hears it itself.
+    if (event.target === document.body) table.choose(null);
+  }
   if (event.target.matches('input, select') || document.querySelector('dialog[open]')) return;
   const command = event.ctrlKey || event.metaKey;
   const key = event.key.toLowerCase();

@@ -29,7 +29,7 @@ export class Tag {
     const change = (values) => table.edit([set('motif', entry, values)]);
     const deed = (label, name) => make('button', { onclick: () => table.edit(deeds[name](motif, entry, facts.motifs.length)) }, label);
     fill(element,
-      make('h2', {}, motif.name),
+      make('div', { class: 'head' }, make('h2', {}, motif.name), make('button', { onclick: () => this.letGo() }, 'Let go')),
       this.field('Width', 'tag-width', show(motif.in[0]), (text) => change({ ...sized(motif, 1), width: typed(text), height: null })),
       this.field('Turn °', 'tag-turn', String(motif.turn), (text) => this.turn(text, change)),
       this.field('Across', 'tag-x', show(at[0]), (text) => change({ at: [typed(text), here[1]] })),
@@ -84,6 +84,11 @@ export class Tag {
     const degrees = Number(text.replace('°', '').trim());
     if (text.trim() !== '' && Number.isFinite(degrees)) return change({ turn: degrees || null });
     return trouble({ message: `"${text}" is no turn`, hint: 'write degrees, clockwise, for example 15 or -30' });
+  }
+
+  letGo() {
+    this.table.choose(null);
+    by('surface').focus({ preventScroll: true });
   }
 
   takeOff() {
