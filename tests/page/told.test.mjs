@@ -64,10 +64,13 @@ test('motifs alternate where the layout does, and what became of the sizes is sa
   await until(page, () => globalThis.seamfast.state.facts.motifs[0].written.place === 2);
   await rest(page);
   await picture(page, 'place');
+  await drop(page, [['dory.svg', fs.readFileSync(path.join(MOTIFS, 'dory.svg'), 'utf8')]], [700, 400]);
+  await page.locator('#note').getByText('dory lies on every place').waitFor();
+  assert.deepEqual(await kinds(), [2, 2, 1, null]);
   await page.locator('#fact-layout').click();
   await page.getByRole('button', { name: 'straight', exact: true }).click();
   await until(page, () => globalThis.seamfast.state.facts.layout === 'straight');
-  assert.deepEqual(await kinds(), [null, null, null]);
+  assert.deepEqual(await kinds(), [null, null, null, null]);
   await page.locator('.toss button').waitFor();
 });
 
