@@ -38,15 +38,15 @@ fn what_the_pixels_change_is_said() {
     };
     assert_eq!(
         said("640mm", "straight"),
-        "1 motif, 1 copy; asked 640mm × 640mm: each tile is 80 µm longer (1.25 mm in 10 m of cloth) both ways"
+        "1 motif, 1 copy on a tile; asked 640mm × 640mm: each tile is 80 µm longer (1.25 mm in 10 m of cloth) both ways"
     );
     assert_eq!(
         said("640x254mm", "straight"),
-        "1 motif, 1 copy; asked 640mm × 10in: each tile is 80 µm longer (1.25 mm in 10 m of cloth) across"
+        "1 motif, 1 copy on a tile; asked 640mm × 10in: each tile is 80 µm longer (1.25 mm in 10 m of cloth) across"
     );
     assert_eq!(
         said("254x639.9mm", "straight"),
-        "1 motif, 1 copy; asked 10in × 639.9mm: each tile is 10.7 µm longer (0.17 mm in 10 m of cloth) down"
+        "1 motif, 1 copy on a tile; asked 10in × 639.9mm: each tile is 10.7 µm longer (0.17 mm in 10 m of cloth) down"
     );
     assert!(!shop.done(&["make", "buoy.svg", "--layout", "straight"]).contains("Have it printed"));
 }
