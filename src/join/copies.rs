@@ -10,8 +10,9 @@ use super::inside::quantile;
 
 /// A line at the edge differs from its copy by so much more than lines inside from theirs.
 const TIMES: f64 = 4.0;
-/// And by so much on average, in levels.
+/// And by so much on average, in levels; after packing, which spoils every line a little, by so much.
 const LEAST: f64 = 0.04;
+const LEAST_PACKED: f64 = 2.0;
 /// Samples at both ends of a line that the other join may have spoiled.
 const ENDS: usize = 2;
 
@@ -39,9 +40,10 @@ pub(super) fn copies([across, shift, down]: [f64; 3], places: Places) -> Vec<Fau
         !edge(*line) && !edge(there) && !edge(back)
     });
     let usual = quantile(inside.map(|line| differ[line]).collect(), 0.99);
+    let least = if image.is_lossy() { LEAST_PACKED } else { LEAST };
     let spoiled = [(-1, count - 1, count - 2), (0, 0, 1)]
         .into_iter()
-        .filter(|(_, line, next)| differ[*line] > (TIMES * usual).max(LEAST) && differ[*line] > 2.0 * differ[*next]);
+        .filter(|(_, line, next)| differ[*line] > (TIMES * usual).max(least) && differ[*line] > 2.0 * differ[*next]);
     spoiled.map(|(offset, line, _)| Fault { witnessed: true, ..held.fault(line, places.line(offset)) }).collect()
 }
 
