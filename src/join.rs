@@ -20,6 +20,7 @@
 )]
 
 mod between;
+mod chord;
 mod copies;
 mod correlate;
 mod displaced;

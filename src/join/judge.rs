@@ -1,5 +1,6 @@
 //! The verdict on a join: what is measured there, held against the inside of the same tile.
 
+use super::chord;
 use super::copies::copies;
 use super::displaced::displaced;
 use super::fault::{Fault, FaultKind, Places};
@@ -41,6 +42,9 @@ pub(super) fn judge(image: &Image, colors: Option<&Image>, side: Side, lattice: 
     faults.extend(ground(&plain, &inside, places, colors));
     if faults.is_empty() && !cleared {
         faults.extend(broken(&plain, &inside, places));
+    }
+    if faults.is_empty() && at.crossings.is_empty() && !image.is_lossy() {
+        faults.extend(chord::slipped(&strip, places));
     }
     let unseen =
         || blind(image.lines(side), &strip, &at, noise).filter(|_| !witness.as_ref().is_some_and(Witness::sound));

@@ -40,6 +40,21 @@ fn a_slip_is_found_to_half_a_pixel() {
 }
 
 #[test]
+fn a_slip_is_found_where_a_shape_only_just_reaches_over() {
+    // Its contour is too steep there to be followed; its chords are not.
+    let discs = vec![([28.0, 100.0], 31.0, [20, 60, 110]), ([200.0, 200.0], 40.0, [120, 40, 30])];
+    let disc = Discs { width: 400, height: 360, discs };
+    for off in [-2.0, -1.0, 0.0, 1.0, 2.0] {
+        let joins = joins(&disc.rows([0.0, off]).image());
+        match &joins[0].faults[..] {
+            [] => assert_eq!(off, 0.0, "{joins:?}"),
+            [fault] => assert!(fault.kind == FaultKind::Slip && (fault.amount - off).abs() < 0.1, "{off}: {joins:?}"),
+            _ => panic!("{off}: {joins:?}"),
+        }
+    }
+}
+
+#[test]
 fn a_line_that_stands_twice_is_found() {
     let whole = tile().rows([0.0; 2]);
     let last = whole.clone().change_columns(|row| row.push(row[row.len() - 1]));
