@@ -45,7 +45,8 @@ impl Order {
     }
 }
 
-/// The ways from a motif to its copies on other kinds of place, one way of each two, and no way at all to those on its own.
+/// From a motif to its copies on other kinds of place, one way of each two that are opposites; and no way at all, which
+/// leads to those on its own.
 fn between(repeat: &Repeat, place: &Place) -> Vec<[i64; 2]> {
     let kinds = || repeat.places.iter().enumerate().filter(|(kind, _)| place.lies_on(*kind));
     let others = kinds().flat_map(|(one, from)| {
