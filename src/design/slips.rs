@@ -71,7 +71,7 @@ fn misspelt(message: &str, found: &str, (before, rest): (&str, &str)) -> Option<
             ("these are not the plain quotes", "write the plain ones, \"".into())
         }
         "string values must be quoted" if found.is_empty() => {
-            let color = rest.trim_start().split_whitespace().next()?;
+            let color = rest.split_whitespace().next()?;
             let is_color = color.strip_prefix('#').is_some_and(|digits| digits.starts_with(char::is_alphanumeric));
             is_color.then(|| ("outside quotes, # begins a comment", format!("write \"{color}\"")))?
         }
