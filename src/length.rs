@@ -115,6 +115,14 @@ pub enum LengthError {
         /// The same with a point.
         better: String,
     },
+    /// Two sides that are not joined by an x.
+    #[error("{text:?} is two lengths; write {better}")]
+    TwoLengths {
+        /// The whole text.
+        text: String,
+        /// The same with an x.
+        better: String,
+    },
     /// Not a number at all, `nan` and `inf` among them.
     #[error("{0:?} is not a length; write a number and a unit, for example 8in, 7 1/2in or 20.5cm")]
     NotANumber(String),
@@ -200,7 +208,11 @@ pub(crate) fn number_and_unit(text: &str) -> Result<(Decimal, &str), LengthError
     let end = if text[end..].starts_with('.') { end + 1 } else { end };
     let (number, unit) = (text[..end].trim(), text[end..].trim());
     if number.contains(',') {
-        return Err(LengthError::Comma { text: text.into(), better: text.replace(',', ".") });
+        let (point, none) = (text.replace(',', "."), text.replace(',', ""));
+        // Three digits behind it may be thousands.
+        let thousands = number.rsplit(',').next().is_some_and(|digits| digits.len() == 3);
+        let better = if thousands { format!("{point} or {none}, whichever is meant") } else { point };
+        return Err(LengthError::Comma { text: text.into(), better });
     }
     match Decimal::parse(number) {
         Some(d) if d.is_over_zero() => Err(LengthError::OverZero(text.into())),
@@ -280,7 +292,7 @@ pub(crate) fn sides(text: &str) -> Result<[String; 2], LengthError> {
     }
     let parts: Vec<&str> = parts.iter().map(|p| p.trim()).collect();
     match parts[..] {
-        [both] => Ok([both.into(), both.into()]),
+        [both] => two_lengths(both).map_or(Ok([both.into(), both.into()]), Err),
         [w, h] => {
             let (_, unit) = number_and_unit(h)?;
             let bare = number_and_unit(w)?.1.is_empty();
@@ -288,6 +300,15 @@ pub(crate) fn sides(text: &str) -> Result<[String; 2], LengthError> {
         }
         _ => Err(LengthError::TooManySides(text.trim().into())),
     }
+}
+
+/// `4in, 8in`, `4in by 8in`: two sides all the same. A comma without a space or unit before it is a decimal one.
+fn two_lengths(text: &str) -> Option<LengthError> {
+    let parted = |by: &str| text.split_once(by).map(|(w, h)| [w.trim(), h.trim()]);
+    let [w, h] = [", ", ";", " by ", "*", ","].into_iter().find_map(parted)?;
+    let bare = |side| number_and_unit(side).ok().map(|(_, unit)| unit.is_empty());
+    let decimal = text.contains(',') && !text.contains(", ") && bare(w)?;
+    (!decimal && !bare(h)?).then(|| LengthError::TwoLengths { text: text.into(), better: format!("{w} x {h}") })
 }
 
 #[cfg(test)]

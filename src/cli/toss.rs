@@ -98,7 +98,8 @@ fn notes(strewn: &Strewn, laid: usize) -> Vec<String> {
     }
     if let Some(asked) = strewn.asked.filter(|asked| *asked > mains) {
         let what = format!("{mains} of {asked} motifs found a place");
-        notes.push(format!("{what}: write a smaller gap, width or count, or a larger block, or try another seed"));
+        let width = if strewn.apart { "apart, width" } else { "width" };
+        notes.push(format!("{what}: write a smaller gap, {width} or count, or a larger block, or try another seed"));
     }
     for count in strewn.counts.iter().filter(|count| count.laid == 0 && count.shared > 0.0) {
         notes.push(format!("{}: none was laid", count.file));

@@ -27,6 +27,10 @@ const READING: f64 = 4.0;
 pub(super) struct Bench {
     pub(super) torus: Torus,
     pub(super) wishes: Wishes,
+    /// Which of the motifs by hand each fixed one is: one on all kinds of place lies on each.
+    pub(super) hands: Vec<usize>,
+    /// How many kinds of place motifs alternate in.
+    kinds_of_place: usize,
     grid: Grid,
     /// The cloth's area to that of the torus, which is larger where a border's edges lie on it.
     pub(super) part: f64,
@@ -43,19 +47,9 @@ impl Bench {
     ) -> Result<Bench, DesignError> {
         let delivery = &order.deliveries[0];
         let repeat = &delivery.repeat;
-        let layout = |what: &str| {
-            let e = match (&design.repeat.alternate, &design.repeat.layout) {
-                (Some(text), _) => DesignError::about("alternate", text, what),
-                (None, Some(text)) => DesignError::about("layout", text, what),
-                (None, None) => DesignError::new(what),
-            };
-            Err(e.with_hint("choose another layout, for example half-drop, or take out [toss]"))
-        };
-        if repeat.places.len() > 1 {
-            return layout("motifs that are strewn lie on all blocks, and this layout alternates");
-        }
         let grid = Grid::of(design);
         let gap = widened(wanted.gap, order);
+        let owners = order.entries();
         let place = |index: usize| {
             let placement = &repeat.placements[index];
             let (motif, to) = (&order.motifs[placement.motif], as_asked(delivery, placement.linear));
@@ -72,7 +66,9 @@ impl Bench {
         let family = |index: usize| files.iter().position(|file| *file == files[index]).unwrap_or(index);
         let mut kinds = Vec::new();
         for (kind, motif) in entry.motifs.iter().enumerate() {
-            let (_, drawing, to) = place(fixed + kind);
+            // On which kind of place it is read here says nothing of where it will lie.
+            let first = owners.partition_point(|owner| *owner < fixed + kind);
+            let (_, drawing, to) = place(first);
             let [a, b, ..] = to.as_coeffs();
             // How wide the page is, in EMU: the motif's size.
             let width = (a * a + b * b).sqrt() * drawing.page_px().width;
@@ -85,13 +81,14 @@ impl Bench {
             let (share, filler) = (wanted.shares[kind], motif.filler);
             kinds.push(Kind { silhouette, sizes, share, filler, family: family(fixed + kind) });
         }
-        let lying = (0..fixed).map(|index| {
+        let hands_of: Vec<usize> = owners.into_iter().take_while(|owner| *owner < fixed).collect();
+        let lying = hands_of.iter().enumerate().map(|(index, hand)| {
             let (placement, drawing, to) = place(index);
             let at = placement.at.units();
             let scale = delivery.grid.scale();
             let there = Affine::translate(Vec2::new(at[0] / scale[0], at[1] / scale[1])) * to;
             let silhouette = silhouette(drawing, there, gap * EXACT);
-            Fixed { silhouette, family: family(index), overlap: hands[index].overlap, bare: false }
+            Fixed { silhouette, family: family(*hand), overlap: hands[*hand].overlap, bare: false }
         });
         let mut lying: Vec<Fixed> = lying.collect();
         let apart = wanted.apart.map(|apart| match apart {
@@ -119,7 +116,8 @@ impl Bench {
             seed: wanted.seed,
             grain: Grain { length: grid.emu(), turn: TURN },
         };
-        Ok(Bench { torus: torus.map_err(DesignError::new)?, wishes, grid, part })
+        let torus = torus.map_err(DesignError::new)?;
+        Ok(Bench { torus, wishes, hands: hands_of, kinds_of_place: repeat.places.len(), grid, part })
     }
 
     /// The sections that are written for what was laid.
@@ -130,9 +128,11 @@ impl Bench {
                 Widths::One(text) => text.clone(),
                 Widths::Range(_) => self.grid.text(laid.size),
             });
-            let at = laid.at.map(|n| self.grid.text(n));
+            let corner = self.torus.corner(laid.place);
+            let at = [0, 1].map(|axis| self.grid.text(laid.at[axis] - corner[axis]));
+            let place = (self.kinds_of_place > 1).then_some(laid.place + 1);
             let turn = (laid.turn / TURN).round() * TURN;
-            Section { file: motif.file.get_ref().clone(), width, trim: motif.trim, at, turn }
+            Section { file: motif.file.get_ref().clone(), width, trim: motif.trim, at, place, turn }
         };
         tossed.laid.iter().map(section).collect()
     }
@@ -198,7 +198,8 @@ pub(super) fn on_steps(delivery: &Delivery, steps: [[f64; 2]; 2]) -> Result<Toru
     };
     let operators: Vec<Affine> = operators(repeat).into_iter().map(asked).collect();
     let block = [repeat.block[0] as f64 / x, repeat.block[1] as f64 / y];
-    Ok(Torus::new(steps, &operators)?.with_block(steps, block))
+    let kinds = repeat.places.iter().map(|[right, down]| [*right as f64 / x, *down as f64 / y]).collect();
+    Ok(Torus::new(steps, &operators)?.with_blocks(steps, block, kinds))
 }
 
 /// All that carries a repeat onto itself besides its steps, in units.

@@ -30,7 +30,9 @@ pub(super) struct Border {
 impl Border {
     pub(super) fn new(delivery: &Delivery, kinds: &[Kind], fixed: &[Fixed], [gap, apart]: [f64; 2]) -> Border {
         let scale = delivery.grid.scale();
-        let [width, height] = [0, 1].map(|axis| delivery.repeat.block[axis] as f64 / scale[axis]);
+        // Where columns alternate, all of them.
+        let width = delivery.repeat.lattice.across() as f64 / scale[0];
+        let height = delivery.repeat.block[1] as f64 / scale[1];
         // As wide as motifs: all that asks who is near asks no farther than it must.
         let far = |kind: &Kind| {
             let all = kind.silhouette.contours.iter().flatten().map(|[x, y]| x * x + y * y);

@@ -9,7 +9,7 @@ use super::order::{ColorMode, Kind};
 use super::slips::any_of;
 use super::written::Amount;
 use crate::fitness::Goods;
-use crate::length::{Length, Size, Unit, div_round, number_and_unit};
+use crate::length::{Length, LengthError, Size, Unit, div_round, number_and_unit};
 use crate::pixels::{Resolution, Side};
 use crate::raster::TiffPacking;
 use crate::repeat::{Alternate, Layout, Symmetry};
@@ -76,7 +76,10 @@ pub(super) fn coordinate(text: &Spanned<String>) -> Result<Coordinate, DesignErr
     let typed = text.get_ref().trim();
     let hint = "write a share of the block such as 50%, or a length from its left or top edge such as 2in";
     let wrong = |what: String| DesignError::about("at", text, what).with_hint(hint);
-    let Ok((number, unit)) = number_and_unit(typed) else { return Err(wrong(format!("{typed:?} is not a place"))) };
+    let (number, unit) = number_and_unit(typed).map_err(|e| match e {
+        LengthError::Comma { .. } => DesignError::about("at", text, e),
+        _ => wrong(format!("{typed:?} is not a place")),
+    })?;
     if unit == "%" {
         let (num, den) = number.ratio();
         if num.abs() > den * 10_000 {
@@ -90,7 +93,7 @@ pub(super) fn coordinate(text: &Spanned<String>) -> Result<Coordinate, DesignErr
     if unit.is_empty() {
         return Err(wrong(format!("{typed:?} has no unit")));
     }
-    let length: Length = typed.parse().map_err(|e: crate::length::LengthError| wrong(e.to_string()))?;
+    let length: Length = typed.parse().map_err(|e: LengthError| wrong(e.to_string()))?;
     if length > Length::of(100, Unit::M) || length < Length::of(-100, Unit::M) {
         return Err(wrong(format!("{typed:?} is more than 100 m away")));
     }
@@ -210,7 +213,11 @@ pub(super) fn ground(text: &Spanned<String>) -> Result<Option<[u8; 3]>, DesignEr
     match typed.parse::<svgtypes::Color>() {
         Ok(c) if c.alpha == 255 => Ok(Some([c.red, c.green, c.blue])),
         Ok(_) => Err(wrong("lets through what is under it")),
-        Err(_) => Err(wrong("is not a color")),
+        Err(_) => {
+            let sharp = format!("#{typed}");
+            let e = wrong("is not a color");
+            Err(if sharp.parse::<svgtypes::Color>().is_ok() { e.with_hint(format!("write {sharp:?}")) } else { e })
+        }
     }
 }
 

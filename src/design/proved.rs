@@ -27,9 +27,12 @@ pub struct Proved {
     pub pairs: usize,
 }
 
-/// Measures all deliveries; `tossed` tells which placements were strewn.
+/// Measures all deliveries; `tossed` tells which of the design's motifs were strewn.
 pub(super) fn proved(order: &Order, tossed: &[bool], gap: Length) -> Result<Proved, DesignError> {
     let mut worst = Proved::default();
+    // A motif on all kinds of place has a placement on each.
+    let tossed: Vec<bool> = order.entries().into_iter().map(|entry| tossed[entry]).collect();
+    let tossed = &tossed[..];
     for delivery in &order.deliveries {
         let found = measured(order, delivery, tossed, gap);
         let short = found.least_mm.filter(|least| *least < gap.to(Unit::Mm) - 1e-9);

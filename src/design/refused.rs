@@ -34,7 +34,8 @@ impl Bench {
                     .with_hint(hint)
                     .at(entry.motifs[kind].width.as_ref().map_or(at(kind), Spanned::span))
             }
-            TossError::FixedTooNear { fixed: [a, b], near, .. } => {
+            TossError::FixedTooNear { fixed: two, near, .. } => {
+                let [a, b] = two.map(|n| self.hands[n]);
                 let names = [a, b].map(|n| fixed[n].file.get_ref().as_str());
                 let gap = entry.gap.get_ref();
                 let far = match near {

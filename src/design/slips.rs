@@ -36,7 +36,10 @@ pub(super) fn explain(error: &toml::de::Error, text: &str) -> DesignError {
     let message = error.message();
     let at = error.span().unwrap_or(0..0);
     let found = text.get(at.clone()).unwrap_or_default();
-    let said = unknown(message).or_else(|| malformed(message, found)).or_else(|| mistyped(message));
+    let said = unknown(message)
+        .or_else(|| misspelt(message, found, around(text, at.start)))
+        .or_else(|| malformed(message, found))
+        .or_else(|| mistyped(message, found));
     said.unwrap_or_else(|| DesignError::new(format!("this is no valid TOML: {message}"))).at(visible(at, text))
 }
 
@@ -49,6 +52,51 @@ fn visible(span: Range<usize>, text: &str) -> Range<usize> {
     let end = text[..end].trim_end().len();
     let start = text[..end].char_indices().next_back().map_or(0, |(at, _)| at);
     start..end
+}
+
+/// What stands on a place's line before it, and from it on.
+fn around(text: &str, at: usize) -> (&str, &str) {
+    let (before, rest) = text.split_at_checked(at).unwrap_or((text, ""));
+    (before.rsplit('\n').next().unwrap_or_default(), rest.lines().next().unwrap_or_default())
+}
+
+/// What a person writes who doesn't know TOML, or whose editor means it well.
+fn misspelt(message: &str, found: &str, (before, rest): (&str, &str)) -> Option<DesignError> {
+    const CURLY: [char; 12] = ['“', '”', '„', '‟', '‘', '’', '‚', '‛', '″', '′', '«', '»'];
+    let (what, hint) = match message.split(", expected").next().unwrap_or_default() {
+        "string values must be quoted" if found.contains(CURLY) => {
+            ("these are not the plain quotes", format!("write \"{}\"", found.replace(CURLY, "")))
+        }
+        "invalid unquoted key" | "key with no value" if [before, found].concat().contains(CURLY) => {
+            ("these are not the plain quotes", "write the plain ones, \"".into())
+        }
+        "string values must be quoted" if found.is_empty() => {
+            let color = rest.split_whitespace().next()?;
+            let is_color = color.strip_prefix('#').is_some_and(|digits| digits.starts_with(char::is_alphanumeric));
+            is_color.then(|| ("outside quotes, # begins a comment", format!("write \"{color}\"")))?
+        }
+        "key with no value" => {
+            let line = [before, rest].concat();
+            let (word, value) = line.split_once(':')?;
+            (
+                "a word and its value are joined by =, not by a colon",
+                format!("write {} = {}", word.trim(), value.trim()),
+            )
+        }
+        "unexpected key or value" => {
+            let behind = rest.strip_prefix(',')?;
+            let digits = |text: &str| text.chars().take_while(char::is_ascii_digit).count();
+            let whole = &before[before.rfind(|c: char| !c.is_ascii_digit() && c != '-').map_or(0, |at| at + 1)..];
+            match &behind[..digits(behind)] {
+                part if !part.is_empty() && !whole.is_empty() => {
+                    ("a number has a point, not a comma", format!("write {whole}.{part}"))
+                }
+                _ => ("this comma joins nothing", "take it out; lists stand in brackets".into()),
+            }
+        }
+        _ => return None,
+    };
+    Some(DesignError::new(what).with_hint(hint))
 }
 
 /// "unknown field `grund`, expected one of `name`, `ground`" and "missing field `file`".
@@ -102,7 +150,15 @@ fn malformed(message: &str, found: &str) -> Option<DesignError> {
 }
 
 /// "invalid type: integer `5`, expected a string" and "invalid length 1, expected …".
-fn mistyped(message: &str) -> Option<DesignError> {
+fn mistyped(message: &str, found: &str) -> Option<DesignError> {
+    let digits = found.trim_start_matches(['-', '+']).replace('_', "");
+    let whole = ["i32", "i64", "any valid TOML value", "too large"].iter().any(|end| message.ends_with(end));
+    // Shorter ones are of the right size.
+    if whole && digits.len() > 9 && digits.bytes().all(|b| b.is_ascii_digit()) {
+        let most = if message.ends_with("i32") { i64::from(i32::MAX) } else { i64::MAX };
+        let what = format!("{found} is too large, or too far below zero");
+        return Some(DesignError::new(what).with_hint(format!("the largest whole number here is {most}")));
+    }
     let (found, wanted) = message.strip_prefix("invalid ")?.split_once(", expected ")?;
     let wanted = match wanted {
         "a string" => "text in quotes, for example \"8in\"",

@@ -36,6 +36,8 @@ pub(super) struct Section {
     pub(super) width: Option<String>,
     pub(super) trim: bool,
     pub(super) at: [String; 2],
+    /// The kind of place it lies on, from 1, where motifs alternate.
+    pub(super) place: Option<usize>,
     pub(super) turn: f64,
 }
 
@@ -99,6 +101,9 @@ fn written(section: &Section) -> Table {
         table.insert("trim", value(true));
     }
     table.insert("at", value(section.at.iter().map(String::as_str).collect::<Array>()));
+    if let Some(place) = section.place.and_then(|place| i64::try_from(place).ok()) {
+        table.insert("place", value(place));
+    }
     let turn = format!("{:.1}", section.turn);
     // A whole number of degrees is written as one.
     let turn = trim_zeros(&turn);

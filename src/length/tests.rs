@@ -58,6 +58,7 @@ fn errors_say_what_to_write() {
         ("64", "\"64\" has no unit; write 64mm, 64cm or 64in"),
         ("8 inc", "\"inc\" in \"8 inc\" is not a unit; write in, mm, cm, m, pt, px, yd or ft"),
         ("7,5cm", "\"7,5cm\" has a decimal comma; write 7.5cm"),
+        ("1,200mm", "\"1,200mm\" has a decimal comma; write 1.200mm or 1200mm, whichever is meant"),
         ("nan", "\"nan\" is not a length; write a number and a unit, for example 8in, 7 1/2in or 20.5cm"),
         ("inf in", "\"inf in\" is not a length; write a number and a unit, for example 8in, 7 1/2in or 20.5cm"),
         ("1e3mm", "\"1e3mm\" is not a length; write a number and a unit, for example 8in, 7 1/2in or 20.5cm"),
@@ -91,4 +92,20 @@ fn shows_itself_as_it_is_said() {
     assert_eq!(Length::of(8, Unit::In).to_string(), "8in");
     assert_eq!("640.08mm".parse::<Length>().map(|l| l.to_string()), Ok("25.2in".into()));
     assert_eq!("200mm".parse::<Length>().map(|l| l.to_string()), Ok("200mm".into()));
+}
+
+/// Two sides are joined by an x; a comma may be a decimal one.
+#[test]
+fn two_sides_joined_by_something_else() {
+    for (text, want) in [
+        ("4in, 8in", "\"4in, 8in\" is two lengths; write 4in x 8in"),
+        ("4in,8in", "\"4in,8in\" is two lengths; write 4in x 8in"),
+        ("4, 8in", "\"4, 8in\" is two lengths; write 4 x 8in"),
+        ("20 by 25.5cm", "\"20 by 25.5cm\" is two lengths; write 20 x 25.5cm"),
+        ("20*25cm", "\"20*25cm\" is two lengths; write 20 x 25cm"),
+    ] {
+        assert_eq!(sides(text).expect_err(text).to_string(), want);
+    }
+    // One side with a decimal comma, which is refused where the side is read.
+    assert_eq!(sides("4,8in"), Ok(["4,8in".into(), "4,8in".into()]));
 }

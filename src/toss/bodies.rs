@@ -23,6 +23,8 @@ pub(super) struct Body {
     pub(super) fixed: bool,
     pub(super) filler: bool,
     pub(super) family: usize,
+    /// The kind of place in whose block it was rounded.
+    pub(super) place: usize,
 }
 
 impl Body {
@@ -40,7 +42,7 @@ impl Body {
     /// As it is written: by the middle of its page.
     pub(super) fn laid(&self, shape: &Shape) -> Laid {
         let off = self.off(shape);
-        Laid { kind: self.shape, at: minus(self.at, off), size: self.size, turn: self.turn }
+        Laid { kind: self.shape, at: minus(self.at, off), size: self.size, turn: self.turn, place: self.place }
     }
 
     /// From the page's middle to the circle's.

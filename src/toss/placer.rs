@@ -144,11 +144,11 @@ impl<'a> Placer<'a> {
         for body in whole.iter_mut().filter(|body| !body.fixed) {
             let shape = &self.ground.shapes[body.shape];
             let turn = rounded(body.turn, grain.turn).rem_euclid(360.0);
-            let page = self.ground.torus.in_block(minus(body.at, body.off(shape)));
-            let at = page.map(|n| rounded(n, grain.length));
-            *body = body.turned(turn);
+            let (place, page) = self.ground.torus.in_block(minus(body.at, body.off(shape)));
+            let (corner, at) = (self.ground.torus.corner(place), page.map(|n| rounded(n, grain.length)));
+            *body = Body { place, ..body.turned(turn) };
             let off = body.off(shape);
-            body.at = [at[0] + off[0], at[1] + off[1]];
+            body.at = [corner[0] + at[0] + off[0], corner[1] + at[1] + off[1]];
         }
         let true_gap = Ground { gap: self.wishes.gap, ..self.ground.clone() };
         weed(&true_gap, &mut whole, 0.0, Weed { left: 0.0, exact: true, most: usize::MAX });

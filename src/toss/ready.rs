@@ -59,6 +59,7 @@ pub(super) fn ground(torus: &Torus, wishes: &Wishes) -> Result<(Ground, Vec<Body
             fixed: true,
             filler: false,
             family: one.family,
+            place: 0,
         };
         shapes.push(shape);
         fixed.push(whole);

@@ -56,7 +56,7 @@ pub(super) fn rounded(value: f64, grain: f64) -> f64 {
 /// A body of a kind.
 pub(super) fn body(kinds: &[Kind], kind: usize, size: f64) -> Body {
     let (filler, family) = (kinds[kind].filler, kinds[kind].family);
-    Body { shape: kind, at: [0.0; 2], size, turn: 0.0, way: (0.0, 1.0), fixed: false, filler, family }
+    Body { shape: kind, at: [0.0; 2], size, turn: 0.0, way: (0.0, 1.0), fixed: false, filler, family, place: 0 }
 }
 
 /// A body where of some chance places most room is, turned as it lies best.

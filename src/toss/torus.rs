@@ -2,7 +2,7 @@
 
 use kurbo::Affine;
 
-use super::{TossError, Vector, cross, dot};
+use super::{TossError, Vector, cross, dot, minus};
 use crate::repeat::shortest_steps;
 
 /// A lattice's steps, and what else carries the cloth onto itself.
@@ -12,8 +12,18 @@ pub struct Torus {
     steps: [Vector; 2],
     area: f64,
     operators: Vec<Affine>,
-    /// The steps as they were given, and the block that places are to lie in.
-    block: Option<([Vector; 2], Vector)>,
+    blocks: Option<Blocks>,
+}
+
+/// The blocks that places are written in.
+#[derive(Clone, Debug)]
+struct Blocks {
+    /// The steps as they were given.
+    steps: [Vector; 2],
+    /// One block's width and height.
+    size: Vector,
+    /// Where the block of each kind of place lies; one at nothing where motifs don't alternate.
+    kinds: Vec<Vector>,
 }
 
 impl Torus {
@@ -28,30 +38,42 @@ impl Torus {
         }
         let rest = operators.iter().filter(|by| **by != Affine::IDENTITY).copied();
         let operators: Vec<Affine> = std::iter::once(Affine::IDENTITY).chain(rest).collect();
-        Ok(Torus { steps: shortest_steps(steps), area: area.abs(), operators, block: None })
+        Ok(Torus { steps: shortest_steps(steps), area: area.abs(), operators, blocks: None })
     }
 
-    /// With places written so that they lie in a block from 0 across and down, where the steps allow it.
+    /// With places written so that they lie in a block from 0 across and down, where the steps allow it. Where motifs
+    /// alternate, `kinds` says where the block of each kind of place lies.
     #[must_use]
-    pub fn with_block(self, steps: [Vector; 2], block: Vector) -> Torus {
-        Torus { block: Some((steps, block)), ..self }
+    pub fn with_blocks(self, steps: [Vector; 2], size: Vector, kinds: Vec<Vector>) -> Torus {
+        Torus { blocks: Some(Blocks { steps, size, kinds }), ..self }
     }
 
-    /// The same point of the cloth in the block, if it has one there.
-    pub(super) fn in_block(&self, p: Vector) -> Vector {
-        let Some(([u, v], [width, height])) = self.block else { return p };
-        let area = cross(u, v);
-        let near = [(cross(p, v) / area).floor(), (cross(u, p) / area).floor()];
-        for i in -3..=3 {
-            for j in -3..=3 {
-                let [a, b] = [near[0] + f64::from(i), near[1] + f64::from(j)];
-                let q = [p[0] - a * u[0] - b * v[0], p[1] - a * u[1] - b * v[1]];
-                if (0.0..width).contains(&q[0]) && (0.0..height).contains(&q[1]) {
-                    return q;
+    /// The same point of the cloth in a block, if it has one there: which kind of place that is of, and where in it.
+    pub(super) fn in_block(&self, p: Vector) -> (usize, Vector) {
+        let Some(Blocks { steps: [u, v], size, kinds }) = &self.blocks else { return (0, p) };
+        let area = cross(*u, *v);
+        let mut first = None;
+        for (kind, corner) in kinds.iter().enumerate() {
+            let p = minus(p, *corner);
+            let near = [(cross(p, *v) / area).floor(), (cross(*u, p) / area).floor()];
+            let moved = |i: f64, j: f64| {
+                let [a, b] = [near[0] + i, near[1] + j];
+                [p[0] - a * u[0] - b * v[0], p[1] - a * u[1] - b * v[1]]
+            };
+            for (i, j) in (-3..=3).flat_map(|i| (-3..=3).map(move |j| (i, j))) {
+                let q = moved(f64::from(i), f64::from(j));
+                if (0.0..size[0]).contains(&q[0]) && (0.0..size[1]).contains(&q[1]) {
+                    return (kind, q);
                 }
             }
+            first.get_or_insert((kind, moved(0.0, 0.0)));
         }
-        [p[0] - near[0] * u[0] - near[1] * v[0], p[1] - near[0] * u[1] - near[1] * v[1]]
+        first.unwrap_or((0, p))
+    }
+
+    /// Where the block of a kind of place lies.
+    pub fn corner(&self, kind: usize) -> Vector {
+        self.blocks.as_ref().and_then(|blocks| blocks.kinds.get(kind)).copied().unwrap_or_default()
     }
 
     /// The area that repeats by the steps alone.
@@ -113,5 +135,22 @@ mod tests {
         let shares = torus.shares(torus.home(p));
         assert!(shares.iter().all(|s| (0.0..1.0).contains(s)));
         assert!(Torus::new([[1.0, 2.0], [2.0, 4.0]], &[]).is_err());
+    }
+
+    /// Blocks of 4 × 8, every second column dropped by half and of another kind.
+    #[test]
+    fn points_come_into_the_block_of_their_kind_of_place() {
+        let steps = [[8.0, 8.0], [0.0, 8.0]];
+        let torus = Torus::new(steps, &[]).expect("a torus").with_blocks(steps, [4.0, 8.0], vec![[0.0; 2], [4.0, 4.0]]);
+        for (p, kind, at) in [
+            ([1.0, 2.0], 0, [1.0, 2.0]),
+            ([9.0, 2.0], 0, [1.0, 2.0]),
+            ([5.0, 5.0], 1, [1.0, 1.0]),
+            ([5.0, 2.0], 1, [1.0, 6.0]),
+            ([-1.0, -1.0], 1, [3.0, 3.0]),
+        ] {
+            assert_eq!(torus.in_block(p), (kind, at), "{p:?}");
+        }
+        assert_eq!([torus.corner(0), torus.corner(1)], [[0.0; 2], [4.0, 4.0]]);
     }
 }

@@ -113,6 +113,8 @@ pub struct Laid {
     pub size: f64,
     /// Degrees, clockwise, from 0 to 360.
     pub turn: f64,
+    /// The kind of place in whose block that is, from 0 ([`Torus::with_blocks`](super::Torus::with_blocks)).
+    pub place: usize,
 }
 
 impl Laid {

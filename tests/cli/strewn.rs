@@ -27,6 +27,9 @@ fn shares_that_come_out_otherwise_are_said() {
     assert!(note.ends_with(
         "; apart keeps own kinds away from each other: write a shorter apart, smaller widths or a larger block"
     ));
+    let many = design("straight", "apart = \"24mm\"\ncount = 500", "").json(&["toss", "shore.toml"]);
+    let note = many["warnings"][0].as_str().unwrap();
+    assert!(note.contains(" of 500 motifs found a place: write a smaller gap, apart, width or count, or "), "{note}");
     // The same, where nothing keeps them apart.
     let free = design("straight", "", "").json(&["toss", "shore.toml"]);
     assert_eq!(free["warnings"], serde_json::json!([]));
@@ -93,6 +96,66 @@ fn make_says_where_a_motif_overlaps_its_own_copies() {
     assert!(!made("20mm", "border", "height = \"60mm\"").contains("overlaps"));
     // Mirrored images meet on purpose.
     assert_eq!(made("60mm", "mirror", ""), "");
+}
+
+/// Where motifs alternate, a motif on all kinds of place has copies nearer than the next of its own kind.
+#[test]
+fn make_says_where_a_motif_overlaps_its_copy_on_another_kind_of_place() {
+    let made = |layout: &str, more: &str| {
+        let shop = Shop::new();
+        let design = format!(
+            "[repeat]\nlayout = \"{layout}\"\nblock = \"40mm x 60mm\"\n[[motif]]\nfile = \"buoy.svg\"\nwidth = \"50mm\"\n\
+             height = \"50mm\"\n{more}\n[[deliver]]\nas = [\"svg\"]\ndpi = 254\n"
+        );
+        shop.write("shore.toml", design);
+        shop.run(&["make", "shore.toml"]).err
+    };
+    // A disc of 45 mm, 40 mm from that in the next column, and 80 mm from the next of its own kind.
+    assert!(made("stripes", "").starts_with("warning: buoy overlaps its own copies in the next blocks"));
+    assert_eq!(made("stripes", "overlap = true"), "");
+    assert_eq!(made("stripes", "place = 1"), "warning: place 2 holds no motif, and stays bare\n");
+    // By rows it is 60 mm to the next, but 40 mm to that of its own kind beside it.
+    assert!(made("rows", "").contains("overlaps its own copies"));
+    assert!(made("checker", "").contains("overlaps its own copies"));
+    assert!(!made("checker", "place = 1").contains("overlaps"));
+}
+
+/// Where motifs alternate, each kind of place has a toss of its own, around what lies fixed there, and keeps its gap to
+/// the others over every edge.
+#[test]
+fn an_alternating_layout_is_strewn_place_by_place() {
+    let heroes = "[[motif]]\nfile = \"buoy.svg\"\nwidth = \"44mm\"\nheight = \"44mm\"\nplace = 1\n[[motif]]\nfile = \
+                  \"sizeless.svg\"\nwidth = \"16mm\"\nplace = 2\n";
+    for (layout, kinds) in [
+        ("stripes", 2),
+        ("rows", 2),
+        ("checker", 2),
+        ("half-drop\"\nalternate = \"columns=3", 3),
+        ("brick=1/3\"\nalternate = \"checker", 2),
+        ("border\"\nalternate = \"columns", 2),
+    ] {
+        let shop = design(layout, "", heroes);
+        let json = shop.json(&["toss", "shore.toml"]);
+        assert!(json["fixed"] == 2 && json["gaps"]["least_mm"].as_f64().unwrap() >= 2.0, "{layout}: {json}");
+        assert!((0.2..0.7).contains(&json["coverage"].as_f64().unwrap()), "{layout}: {json}");
+        let text = shop.read("shore.toml");
+        let tossed: Vec<&str> = text.split("[[motif]]").filter(|section| section.contains("tossed = true")).collect();
+        let on = |kind: usize| tossed.iter().filter(|s| s.contains(&format!("\nplace = {kind}\n"))).count();
+        let counts: Vec<usize> = (1..=kinds).map(on).collect();
+        assert_eq!(counts.iter().sum::<usize>(), tossed.len(), "{layout}: {text}");
+        // The large hero leaves less room than the small one, and a bare block has most.
+        assert!(counts[0] > 2 && counts[0] < counts[1], "{layout}: {counts:?}");
+        assert!(kinds == 2 || counts[2] > counts[1], "{layout}: {counts:?}");
+        assert_eq!(shop.run(&["make", "shore.toml"]).err, "", "{layout}");
+    }
+    // On all kinds of place: a disc of 39.6 mm, and its copies 40 mm off in the next columns.
+    let near = "[[motif]]\nfile = \"buoy.svg\"\nwidth = \"88mm\"\nheight = \"50mm\"\n";
+    let done = design("stripes", "", near).run(&["toss", "shore.toml"]);
+    let what = "error: buoy.svg and its own copy a step away are 0.8mm apart, nearer than the gap\n";
+    assert!(done.err.starts_with(what), "{}", done.err);
+    let meant = format!("{near}overlap = true\n");
+    let json = design("stripes", "", &meant).json(&["toss", "shore.toml"]);
+    assert!(json["fixed"] == 1 && json["gaps"]["least_mm"].as_f64().unwrap() >= 2.0, "{json}");
 }
 
 #[test]

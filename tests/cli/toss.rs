@@ -173,12 +173,6 @@ fn contradictory_wishes_are_refused_with_their_place() {
         "buoy.svg and buoy.svg are 1.5mm apart, nearer than the gap",
         "move one of them, or write a gap smaller than 3mm; or overlap = true under it, if it is meant",
     );
-    short(
-        "\"half-drop\"",
-        "\"stripes\"",
-        "layout: motifs that are strewn lie on all blocks, and this layout alternates",
-        "choose another layout, for example half-drop, or take out [toss]",
-    );
 }
 
 #[test]

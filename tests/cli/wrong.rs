@@ -119,7 +119,10 @@ fn each_value_is_named_by_its_flag() {
         &["--motif-width", "1000in"],
         "--motif-width: the ink of buoy reaches over 225 blocks across and 112 down; at most 20 are made\n |\n = help: write a smaller size, or look for a stray object far off its page",
     );
-    make(&["--ground", "f0f"], "--ground: \"f0f\" is not a color; write a color such as #f3eee3 or linen, or none");
+    make(
+        &["--ground", "f0f"],
+        "--ground: \"f0f\" is not a color; write a color such as #f3eee3 or linen, or none\n |\n = help: write \"#f0f\"",
+    );
     make(
         &["--ground", "#ff00ff80"],
         "--ground: \"#ff00ff80\" lets through what is under it; write a color such as #f3eee3 or linen, or none",

@@ -96,6 +96,43 @@ fn what_is_no_toml() {
     short("[[deliver]]\nas = [\"svg\" \"png\"]", "a comma is missing", "write for example [\"svg\", \"png\"]");
 }
 
+/// What a person writes who doesn't know TOML, or whose editor or language means it otherwise.
+#[test]
+fn slips_of_the_pen() {
+    short("[repeat]\nlayout = half-drop\n", "text stands in quotes", "write \"half-drop\"");
+    short("[repeat]\nblock = 4in x 8in # small\n", "text stands in quotes", "write \"4in x 8in\"");
+    let curly = "these are not the plain quotes";
+    short("[repeat]\nlayout = “half-drop” # by a word processor\n", curly, "write \"half-drop\"");
+    short("[repeat]\nlayout = ‘half-drop’\n", curly, "write \"half-drop\"");
+    short("[[deliver]]\nas = [“svg”, “png”]\n", curly, "write \"svg\"");
+    short("[fonts]\n“Harbour Script” = \"DejaVu Serif\"\n", curly, "write the plain ones, \"");
+    short("ground = #f4efe6\n", "outside quotes, # begins a comment", "write \"#f4efe6\"");
+    let missing = "write one word, = and its value, for example layout = \"half-drop\"";
+    short("ground = # later\n", "a value is missing", missing);
+    let colon = "a word and its value are joined by =, not by a colon";
+    short("ground: \"linen\"\n", colon, "write ground = \"linen\"");
+    short("ground = \"linen\",\n", "this comma joins nothing", "take it out; lists stand in brackets");
+    short(&format!("{MOTIF}turn = -2,5\n"), "a number has a point, not a comma", "write -2.5");
+    short(&format!("{MOTIF}at = [\"2,5in\", \"50%\"]\n"), "at: \"2,5in\" has a decimal comma; write 2.5in", "");
+    short(
+        &format!("[repeat]\nblock = \"4in, 8in\"\n{MOTIF}"),
+        "block: \"4in, 8in\" is two lengths; write 4in x 8in",
+        "",
+    );
+    let color = "ground: \"f4efe6\" is not a color; write a color such as #f3eee3 or linen, or none";
+    short(&format!("ground = \"f4efe6\"\n{MOTIF}"), color, "write \"#f4efe6\"");
+    short(
+        &format!("{MOTIF}layer = 3000000000\n"),
+        "3000000000 is too large, or too far below zero",
+        "the largest whole number here is 2147483647",
+    );
+    for seed in ["9223372036854775808", "18446744073709551616", "1_000_000_000_000_000_000_000"] {
+        let what = format!("{seed} is too large, or too far below zero");
+        let most = "the largest whole number here is 9223372036854775807";
+        short(&format!("[toss]\ngap = \"3mm\"\nseed = {seed}\n{MOTIF}"), &what, most);
+    }
+}
+
 #[test]
 fn values_that_cannot_be() {
     short(&format!("{MOTIF}turn = nan\n"), "turn: NaN is not usable; write a number from -1000000 to 1000000", "");
