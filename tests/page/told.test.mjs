@@ -55,7 +55,6 @@ test('motifs alternate where the layout does, and what became of the sizes is sa
   assert.deepEqual(await kinds(), [1, 2, 1]);
   assert.match(await page.locator('#fact-layout').innerText(), /checker of 2/);
   await page.locator('#layouts').getByText('the tile is 8 × 16 in now; the block stays 4 × 8 in').waitFor();
-  assert.equal(await page.locator('.toss button').count(), 0, 'what alternates can not be tossed');
   await page.waitForFunction(() => document.getElementById('layouts').dataset.filled);
   await picture(page, 'checker');
   await page.keyboard.press('Escape');
@@ -71,7 +70,40 @@ test('motifs alternate where the layout does, and what became of the sizes is sa
   await page.getByRole('button', { name: 'straight', exact: true }).click();
   await until(page, () => globalThis.seamfast.state.facts.layout === 'straight');
   assert.deepEqual(await kinds(), [null, null, null, null]);
-  await page.locator('.toss button').waitFor();
+});
+
+test('where motifs alternate they can be tossed, and each press throws anew', async (t) => {
+  const { page } = await laid(t, ['limpet', 'kelp']);
+  await page.locator('#fact-layout').click();
+  await page.getByRole('button', { name: 'checker', exact: true }).click();
+  await until(page, () => globalThis.seamfast.state.facts.places === 2);
+  const thrown = async (number) => {
+    await page.locator('.toss button').click();
+    await page.waitForFunction((number) => document.querySelector('.toss input[name=seed]').value === String(number + 1)
+      && globalThis.seamfast.state.facts.motifs.every((motif) => motif.tossed) && globalThis.seamfast.state.errand.ended.toss?.answer, number, { timeout: 60000 });
+    await rest(page);
+    return (await state(page)).facts.motifs.map(({ written }) => [written.place, written.at]);
+  };
+  const first = await thrown(1);
+  assert.deepEqual([...new Set(first.map(([place]) => place))].sort(), [1, 2]);
+  assert.notDeepEqual(await thrown(2), first);
+});
+
+test('numbers are typed one after the other, and Escape lets go from any button', async (t) => {
+  const { page } = await laid(t, ['limpet']);
+  await page.locator('.motifs button').first().click();
+  await page.locator('#tag-width').focus();
+  await page.locator('#tag-width').selectText();
+  for (const text of ['2in', '30', '1in', '2.5in']) {
+    await page.keyboard.type(text);
+    await page.keyboard.press('Tab');
+    await page.waitForTimeout(500);
+  }
+  const [motif] = (await state(page)).facts.motifs;
+  assert.deepEqual([motif.written.width, motif.turn, motif.written.at], ['2in', 30, ['1in', '2.5in']]);
+  await page.locator('#tag').getByRole('button', { name: 'Let go' }).focus();
+  await page.keyboard.press('Escape');
+  await page.locator('#tag').waitFor({ state: 'hidden' });
 });
 
 test('keys do what was meant, on the motif that was chosen', async (t) => {

@@ -17,13 +17,19 @@ export function make(tag, attributes = {}, ...children) {
 
 const CAN_FOCUS = 'button, input, select';
 
-/** Puts new children in the place of the old ones; what had the focus has it again. */
+/** Puts new children in the place of the old ones; what had the focus has it again, and what was marked in it. */
 export function fill(element, ...children) {
+  const { selectionStart: from, selectionEnd: end, value } = document.activeElement;
   const at = [...element.querySelectorAll(CAN_FOCUS)].indexOf(document.activeElement);
   element.replaceChildren(...children.filter((child) => child !== null && child !== undefined));
   if (at < 0) return;
   const now = element.querySelectorAll(CAN_FOCUS);
-  now[Math.min(at, now.length - 1)]?.focus({ preventScroll: true });
+  const next = now[Math.min(at, now.length - 1)];
+  next?.focus({ preventScroll: true });
+  if (typeof from !== 'number' || typeof next?.selectionStart !== 'number') return;
+  // What a Tab marked is replaced by what is typed, though it was shown anew meanwhile.
+  const all = end > from && end - from === value.length;
+  next.setSelectionRange(...(all ? [0, next.value.length] : [from, end]));
 }
 
 /** A color of the page as it is now, in daylight or lamplight, for what is painted on a canvas. */

@@ -97,17 +97,15 @@ export class Layouts {
   showToss(facts) {
     const { gap = GAP[theUnit()], seed = '1', turns = 'any' } = this.wish ?? {};
     const ways = ['any', 'four-way', 'two-way', 'one-way'].map((way) => make('option', { selected: way === turns }, way));
-    const form = () => make('form', { class: 'toss', onsubmit: (event) => { event.preventDefault(); this.strew(new FormData(event.target)); } },
+    const form = make('form', { class: 'toss', onsubmit: (event) => { event.preventDefault(); this.strew(new FormData(event.target)); } },
       make('label', {}, 'Gap ', make('input', { name: 'gap', value: gap, size: 8 })),
       make('label', {}, 'Turns ', make('select', { name: 'turns' }, ...ways)),
-      make('label', { title: 'Any whole number; each strews them another way' }, 'Seed ', make('input', { name: 'seed', value: seed, size: 4, inputmode: 'numeric' })),
+      make('label', { title: 'Any whole number; in the design file it is the seed' }, 'Throw ', make('input', { name: 'seed', value: seed, size: 4, inputmode: 'numeric' })),
       make('button', {}, facts.tossed ? 'Toss again' : 'Toss the motifs'));
     this.toss.hidden = facts.croquis;
     fill(this.toss, make('h2', {}, 'Toss'),
-      facts.places > 1
-        ? make('p', {}, `Strewn motifs lie on all blocks, and ${named(facts.layout)} lays them in turns. Choose another layout, for example half-drop, and they can be tossed.`)
-        : make('p', {}, 'Strews the motifs evenly over the block, by their outlines. Another seed strews them another way.'),
-      facts.places > 1 ? null : form());
+      make('p', {}, 'Strews the motifs evenly over the block, by their outlines. Each throw has a number: another one lays them another way, the same one as before.'),
+      form);
   }
 
   /** One small cloth after the other, as long as the panel is open. */
@@ -163,7 +161,11 @@ export class Layouts {
         edits.push(set('toss.motif', n, { file: motif.file, width: motif.written.width ?? `${motif.in[0].toFixed(3)}in` }));
       });
     }
-    if (await table.edit(edits)) table.send({ toss: { seed } });
+    if (!(await table.edit(edits))) return;
+    table.send({ toss: { seed } });
+    // The next press throws anew.
+    this.wish.seed = String(seed + 1);
+    this.showToss(table.state.facts);
   }
 }
 

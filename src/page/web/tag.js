@@ -15,6 +15,7 @@ export class Tag {
   constructor(table) {
     this.table = table;
     this.element = by('tag');
+    this.element.addEventListener('keydown', (event) => event.key === 'Escape' && !event.target.matches('input') && this.letGo());
   }
 
   show() {
