@@ -104,6 +104,18 @@ test('numbers are typed one after the other, and Escape lets go from any button'
   await page.locator('#tag').getByRole('button', { name: 'Let go' }).focus();
   await page.keyboard.press('Escape');
   await page.locator('#tag').waitFor({ state: 'hidden' });
+  // Of another copy, half a tile further in the dropped row, the rulers' numbers are shown and taken, too.
+  const { facts } = await state(page);
+  const other = [1 + facts.tile.in[0] / 2, 2.5 + facts.tile.in[1] / 2];
+  await page.mouse.click(...(await onScreen(page, other.map((n) => n * facts.dpi))));
+  await page.locator('#tag').waitFor();
+  const shown = () => page.locator('#tag').evaluate((tag) => ['tag-x', 'tag-y'].map((id) => parseFloat(tag.querySelector(`#${id}`).value)));
+  assert.deepEqual(await shown(), other);
+  await page.locator('#tag-x').fill(`${other[0] + 0.5} in`);
+  await page.keyboard.press('Tab');
+  await until(page, () => globalThis.seamfast.state.facts.motifs[0].written.at[0] === '1.5in');
+  assert.deepEqual((await state(page)).facts.motifs[0].written.at, ['1.5in', '2.5in']);
+  assert.deepEqual(await shown(), [other[0] + 0.5, other[1]]);
 });
 
 test('keys do what was meant, on the motif that was chosen', async (t) => {

@@ -5,7 +5,7 @@ import { by, fill, make } from './dom.js';
 import { set } from './engine.js';
 import { placeWord } from './names.js';
 import { trouble } from './said.js';
-import { chooseStep, show, STEPS, theStep, typed } from './units.js';
+import { chooseStep, inchesOf, show, STEPS, theStep, typed } from './units.js';
 
 /** Between the frame and the tag, and what the ruler takes at the edge; in CSS pixels. */
 const GAP = 18;
@@ -25,16 +25,15 @@ export class Tag {
     const typing = document.activeElement;
     if (element.contains(typing) && typing.matches('input') && typing.value !== typing.defaultValue) return;
     const { facts } = table.state;
-    const at = motif.places[0].map((n) => n / facts.dpi);
-    const here = place(facts, motif.places[0], [0, 0]);
+    const at = table.held.copy.middle.map((n) => n / facts.dpi);
     const change = (values) => table.edit([set('motif', entry, values)]);
     const deed = (label, name) => make('button', { onclick: () => table.edit(deeds[name](motif, entry, facts.motifs.length)) }, label);
     fill(element,
       make('div', { class: 'head' }, make('h2', {}, motif.name), make('button', { onclick: () => this.letGo() }, 'Let go')),
       this.field('Width', 'tag-width', show(motif.in[0]), (text) => change({ ...sized(motif, 1), width: typed(text), height: null })),
       this.field('Turn °', 'tag-turn', String(motif.turn), (text) => this.turn(text, change)),
-      this.field('Across', 'tag-x', show(at[0]), (text) => change({ at: [typed(text), here[1]] })),
-      this.field('Down', 'tag-y', show(at[1]), (text) => change({ at: [here[0], typed(text)] })),
+      this.field('Across', 'tag-x', show(at[0]), (text) => this.to(0, text, change)),
+      this.field('Down', 'tag-y', show(at[1]), (text) => this.to(1, text, change)),
       make('label', {}, make('span', {}, 'One arrow key'), make('select', { id: 'tag-step', onchange: (event) => chooseStep(event.target.value) },
         ...STEPS.map((step) => make('option', { selected: step === theStep() }, step)))),
       facts.places > 1 ? this.places(facts, motif, change) : null,
@@ -79,6 +78,19 @@ export class Tag {
       by('surface').focus();
     };
     return make('label', {}, make('span', {}, label), make('input', { id, value, size: 9, onchange: entered, onkeydown: leave }));
+  }
+
+  /** Lays the copy in hand at a number of the rulers; the design says where the first of them lies. */
+  async to(axis, text, change) {
+    const { held, state: { facts } } = this.table;
+    const [home] = held.motif.places;
+    const by = [0, 0];
+    by[axis] = inchesOf(text) * facts.dpi - held.copy.middle[axis];
+    const at = place(facts, home, [0, 0]);
+    if (held.copy.middle.every((n, axis) => Math.abs(n - home[axis]) < 0.01)) at[axis] = typed(text);
+    else if (Number.isFinite(by[axis])) at.splice(0, 2, ...place(facts, home, held.home(by)));
+    else return trouble({ message: `"${text}" is no length`, hint: 'write a number and its unit, for example 2.5 in or 40 mm' });
+    return change({ at });
   }
 
   async turn(text, change) {

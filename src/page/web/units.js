@@ -44,6 +44,13 @@ export const rough = (inches) => `${trim((inches * PER_INCH[unit]).toFixed(DIGIT
 /** What a person typed, with their unit where they gave none. */
 export const typed = (text) => (/^\s*-?[\d.,/ ]+\s*$/.test(text) ? `${text.trim()}${unit}` : text.trim());
 
+/** Inches of what was typed: a number, a fraction or both; NaN if it is none. */
+export function inchesOf(text) {
+  const [, number, over, under, unit] = /^(-?\d*[.,]?\d*)(?:\s*(\d+)\/(\d+))?\s*(in|cm|mm)$/.exec(typed(text)) ?? [];
+  const whole = Number((number ?? '').replace(',', '.'));
+  return unit && (number || over) ? (whole + (over ? Number(over) / Number(under) : 0)) / PER_INCH[unit] : NaN;
+}
+
 /** How many inches of the unit a ruler's numbers stand apart, for so many device pixels an inch. */
 export function ruling(pxPerInch) {
   const per = PER_INCH[unit];
