@@ -4,6 +4,8 @@
 //! there, while its neighbours and all lines inside do not, was spoiled on its own: washed out, part-transparent, of
 //! another color.
 
+use rayon::prelude::*;
+
 use super::fault::{Fault, FaultKind, Places};
 use super::image::{Image, Side};
 use super::inside::quantile;
@@ -33,7 +35,7 @@ pub(super) fn copies([across, shift, down]: [f64; 3], places: Places) -> Vec<Fau
     }
     let held = Held { image, side, step };
     let count = image.lines(side);
-    let differ: Vec<f64> = (0..count).map(|line| held.differs(line)).collect();
+    let differ = held.differ();
     let edge = |line: usize| !(ENDS..count - ENDS).contains(&line);
     let inside = (0..count).filter(|line| {
         let [there, back] = held.images(*line);
@@ -61,11 +63,10 @@ impl Held<'_> {
         [(line + self.step[0]) % count, (line + count - self.step[0]) % count]
     }
 
-    /// A line's pixels beside those of its image, without the ends of either.
-    fn pairs(&self, line: usize, back: bool) -> impl Iterator<Item = (&[u8], &[u8])> {
+    /// A line's pixels beside those of its image a step further, without the ends of either.
+    fn pairs(&self, line: usize) -> impl Iterator<Item = (&[u8], &[u8])> {
         let length = self.image.length(self.side);
-        let there = self.images(line)[usize::from(back)];
-        let along = if back { length - self.step[1] } else { self.step[1] };
+        let ([there, _], along) = (self.images(line), self.step[1]);
         let pixel = move |line: usize, at: usize| match self.side {
             Side::LeftRight => self.image.pixel(line, at),
             Side::TopBottom => self.image.pixel(at, line),
@@ -77,21 +78,58 @@ impl Held<'_> {
             .map(move |(a, b)| (pixel(line, a), pixel(there, b)))
     }
 
-    /// By how many levels a line differs from its image on average; by the liker of the two.
-    fn differs(&self, line: usize) -> f64 {
-        let apart = |(a, b): (&[u8], &[u8])| a.iter().zip(b).map(|(a, b)| a.abs_diff(*b)).max().unwrap_or(0);
-        let mean = |back| {
-            let (sum, count) =
-                self.pairs(line, back).fold((0.0, 0.0), |(sum, n), pair| (sum + f64::from(apart(pair)), n + 1.0));
-            sum / f64::max(count, 1.0)
+    /// By how many levels each line differs from its image on average; by the liker of the two.
+    fn differ(&self) -> Vec<f64> {
+        let [on, back] = [false, true].map(|back| self.apart(back));
+        on.into_iter().zip(back).map(|(on, back)| on.min(back)).collect()
+    }
+
+    /// The same of the images a step further, or a step back. Goes through the picture row by row.
+    fn apart(&self, back: bool) -> Vec<f64> {
+        let Held { image, side, step } = *self;
+        let (width, height, channels) = (image.width(), image.height(), image.channels());
+        let by = |step: usize, size: usize| if back { size - step } else { step };
+        let [right, down] = match side {
+            Side::LeftRight => [by(step[0], width), by(step[1], height)],
+            Side::TopBottom => [by(step[1], width), by(step[0], height)],
         };
-        mean(false).min(mean(true))
+        let within = |at: usize, by: usize, size: usize| {
+            [at, (at + by) % size].iter().all(|at| (ENDS..size - ENDS).contains(at))
+        };
+        let row = |y: usize| {
+            let (own, there) = (image.row(y), image.row((y + down) % height));
+            let (first, last) = there.split_at(right % width * channels);
+            let turned = last.chunks_exact(channels).chain(first.chunks_exact(channels));
+            own.chunks_exact(channels)
+                .zip(turned)
+                .map(|(a, b)| a.iter().zip(b).map(|(a, b)| u64::from(a.abs_diff(*b))).max().unwrap_or(0))
+        };
+        let (sums, samples) = match side {
+            Side::TopBottom => {
+                let kept: Vec<bool> = (0..width).map(|x| within(x, right, width)).collect();
+                let sum = |y| row(y).zip(&kept).filter(|(_, kept)| **kept).map(|(apart, _)| apart).sum();
+                ((0..height).into_par_iter().map(sum).collect::<Vec<u64>>(), kept.iter().filter(|kept| **kept).count())
+            }
+            Side::LeftRight => {
+                let kept: Vec<usize> = (0..height).filter(|y| within(*y, down, height)).collect();
+                let added = |mut sums: Vec<u64>, y: &usize| {
+                    sums.iter_mut().zip(row(*y)).for_each(|(sum, apart)| *sum += apart);
+                    sums
+                };
+                let both = |mut a: Vec<u64>, b: Vec<u64>| {
+                    a.iter_mut().zip(b).for_each(|(a, b)| *a += b);
+                    a
+                };
+                (kept.par_iter().fold(|| vec![0; width], added).reduce(|| vec![0; width], both), kept.len())
+            }
+        };
+        sums.into_iter().map(|sum| sum as f64 / samples.max(1) as f64).collect()
     }
 
     /// What a line has become: paler than its image, or another one.
     fn fault(&self, line: usize, area: super::Area) -> Fault {
         let (mut n, mut sums, mut most) = (0.0, [[0.0; 4]; 4], 0u8);
-        for (own, true_one) in self.pairs(line, false) {
+        for (own, true_one) in self.pairs(line) {
             n += 1.0;
             for (c, (y, x)) in own.iter().zip(true_one).enumerate() {
                 most = most.max(y.abs_diff(*x));
