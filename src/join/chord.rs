@@ -14,6 +14,7 @@ use super::fault::{Fault, FaultKind, Places};
 use super::fit::median;
 use super::image::{REACH, Strip};
 use super::inside::quantile;
+use super::soft::ground;
 use super::track::Crossing;
 
 /// What lies on the ground differs from it by more, in levels.
@@ -57,9 +58,7 @@ struct Chord {
 
 /// The chords of one line.
 fn chords(line: &[f32], channels: usize) -> Vec<Chord> {
-    let ground: Vec<f32> = (0..channels)
-        .map(|c| median(line.iter().skip(c).step_by(channels).map(|n| f64::from(*n)).collect()) as f32)
-        .collect();
+    let ground = ground(line, channels).map(|level| level as f32);
     let off = |pixel: &[f32]| pixel.iter().zip(&ground).map(|(n, g)| (n - g).abs() - CLEAR).fold(0.0, f32::max);
     let weights: Vec<f32> = line.chunks_exact(channels).map(off).collect();
     let mut chords = Vec::new();

@@ -147,7 +147,7 @@ fn contrast(
 }
 
 /// The usual color along a line.
-fn ground(line: &[f32], channels: usize) -> [f64; 4] {
+pub(super) fn ground(line: &[f32], channels: usize) -> [f64; 4] {
     let mut ground = [0.0; 4];
     for (c, level) in ground.iter_mut().enumerate().take(channels) {
         *level = median(line.iter().skip(c).step_by(channels).map(|n| f64::from(*n)).collect());

@@ -1,6 +1,5 @@
 // Chalk on the cloth: lines of tile, block, halves and thirds; rulers along two edges; the frame of the motif in hand.
 
-import { inside } from './changes.js';
 import { by, dye, make } from './dom.js';
 import { ruling, show } from './units.js';
 
@@ -159,7 +158,7 @@ export class Chalk {
 
   /** The numbers at the motif follow it while it moves. */
   numbers(motif, change, held, facts) {
-    const at = inside(facts, motif.places[0], held.home(change.move)).map((n) => n / facts.dpi);
+    const at = held.middle(change).map((n) => n / facts.dpi);
     const values = { 'tag-width': show(motif.in[0] * change.size), 'tag-turn': String(motif.turn + (held.mirrored ? -change.turn : change.turn)), 'tag-x': show(at[0]), 'tag-y': show(at[1]) };
     for (const [id, value] of Object.entries(values)) if (by(id)) by(id).value = value;
   }
