@@ -81,6 +81,7 @@ impl GuardError {
         let simpler = |doing: &Doing| match doing {
             Doing::Painting(_) => "write a smaller width or a lower resolution, or simplify the drawing",
             Doing::Planning | Doing::Cutting | Doing::Own => "use fewer or smaller motifs",
+            Doing::Tile(_) => "judge a tile of fewer pixels",
             _ => "simplify the drawing",
         };
         match self {

@@ -27,6 +27,8 @@ impl Progress for () {}
 pub enum Task<'a> {
     /// A file is taken in.
     Reading(&'a Path),
+    /// A tile to be judged is taken in, or painted from its drawing.
+    Tile(&'a Path),
     /// The copies on the tile are decided.
     Planning,
     /// What is cut is worked out.

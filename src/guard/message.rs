@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use seamfast::limits::Limit;
+use seamfast::limits::{Limit, Limits};
 use seamfast::progress::Task;
 use serde::{Deserialize, Serialize};
 
@@ -34,6 +34,8 @@ pub(crate) enum Doing {
     Own,
     /// Taking in this file.
     Reading(String),
+    /// Taking in this tile, or painting it from its drawing.
+    Tile(String),
     /// Deciding the copies.
     Planning,
     /// Working out what is cut.
@@ -48,6 +50,7 @@ impl From<Task<'_>> for Doing {
     fn from(task: Task<'_>) -> Doing {
         match task {
             Task::Reading(path) => Doing::Reading(path.to_string_lossy().into_owned()),
+            Task::Tile(path) => Doing::Tile(path.to_string_lossy().into_owned()),
             Task::Planning => Doing::Planning,
             Task::Cutting => Doing::Cutting,
             Task::Painting(motif) => Doing::Painting(motif.into()),
@@ -61,6 +64,7 @@ impl fmt::Display for Doing {
         match self {
             Doing::Own => f.write_str("making the files"),
             Doing::Reading(file) => write!(f, "{file}: reading it"),
+            Doing::Tile(file) => write!(f, "{file}: taking in its pixels"),
             Doing::Planning => f.write_str("planning the tile"),
             Doing::Cutting => f.write_str("working out the cut"),
             Doing::Painting(motif) => write!(f, "{motif}: painting it"),
@@ -78,6 +82,17 @@ impl Message {
     /// From a line; `None` if it belongs to the answer.
     pub(super) fn read(line: &[u8]) -> Option<Message> {
         serde_json::from_slice(line.strip_prefix(&[SIGN as u8])?).ok()
+    }
+}
+
+impl Doing {
+    /// The limit of the time that it may take.
+    pub(super) fn time(&self, limits: &Limits) -> Limit {
+        match self {
+            Doing::Cutting => limits.cut_time,
+            Doing::Tile(_) => limits.tile_time,
+            _ => limits.time,
+        }
     }
 }
 

@@ -80,8 +80,7 @@ pub(crate) fn watch(job: &Job, hear: &mut dyn FnMut(u64, Option<u64>)) -> Result
 
 /// A task that took too long.
 pub(super) fn time(doing: Doing, most: u64, placing: bool) -> GuardError {
-    let usual = if matches!(doing, Doing::Cutting) { Limits::default().cut_time } else { Limits::default().time };
-    GuardError::Time { doing, limit: with(usual, most), placing }
+    GuardError::Time { limit: with(doing.time(&Limits::default()), most), doing, placing }
 }
 
 impl Watched {

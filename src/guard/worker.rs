@@ -54,8 +54,7 @@ pub(crate) struct Worker {
 
 struct State {
     done: AtomicU64,
-    time: AtomicU64,
-    cut_time: AtomicU64,
+    limits: Mutex<Limits>,
     tasks: Mutex<Vec<Running>>,
     stop: &'static AtomicU8,
     tell: Box<dyn Fn(Message) + Send + Sync>,
@@ -100,9 +99,8 @@ impl Worker {
     }
 
     fn new(stop: &'static AtomicU8, tell: Box<dyn Fn(Message) + Send + Sync>) -> Worker {
-        let [time, cut_time] =
-            [Limits::default().time, Limits::default().cut_time].map(|limit| AtomicU64::new(limit.most));
-        let state = Arc::new(State { done: AtomicU64::new(0), time, cut_time, tasks: Mutex::default(), stop, tell });
+        let state = State { done: AtomicU64::new(0), limits: Mutex::default(), tasks: Mutex::default(), stop, tell };
+        let state = Arc::new(state);
         let looking = state.clone();
         // Where no thread is to be had nothing is counted; the watcher still bounds memory.
         let _ = thread::Builder::new().name("watch".into()).stack_size(1 << 20).spawn(move || looking.look());
@@ -111,8 +109,7 @@ impl Worker {
 
     /// Sets the bounds, with so many threads that paint.
     pub(crate) fn hold(&self, limits: &Limits, threads: usize) {
-        self.state.time.store(limits.time.most, Ordering::Relaxed);
-        self.state.cut_time.store(limits.cut_time.most, Ordering::Relaxed);
+        *self.state.limits.lock().unwrap_or_else(PoisonError::into_inner) = *limits;
         bounds::bound_memory(limits.memory.most, threads);
         (self.state.tell)(Message::Memory(limits.memory.most));
     }
@@ -135,8 +132,7 @@ impl Worker {
 impl State {
     /// What a task may take, in milliseconds.
     fn most(&self, doing: &Doing) -> u64 {
-        let most = if matches!(doing, Doing::Cutting) { &self.cut_time } else { &self.time };
-        most.load(Ordering::Relaxed)
+        doing.time(&self.limits.lock().unwrap_or_else(PoisonError::into_inner)).most
     }
 
     /// Charges each task its share of the processor time since the last look, until one is late.

@@ -80,40 +80,39 @@ impl Held<'_> {
 
     /// By how many levels each line differs from its image on average; by the liker of the two.
     fn differ(&self) -> Vec<f64> {
-        let [on, back] = [false, true].map(|back| self.apart(back));
-        on.into_iter().zip(back).map(|(on, back)| on.min(back)).collect()
+        let apart = self.apart();
+        let back = |line: usize| apart[self.images(line)[1]];
+        apart.iter().enumerate().map(|(line, on)| on.min(back(line))).collect()
     }
 
-    /// The same of the images a step further, or a step back. Goes through the picture row by row.
-    fn apart(&self, back: bool) -> Vec<f64> {
+    /// The same of the images a step further. Goes through the picture row by row.
+    fn apart(&self) -> Vec<f64> {
         let Held { image, side, step } = *self;
         let (width, height, channels) = (image.width(), image.height(), image.channels());
-        let by = |step: usize, size: usize| if back { size - step } else { step };
-        let [right, down] = match side {
-            Side::LeftRight => [by(step[0], width), by(step[1], height)],
-            Side::TopBottom => [by(step[1], width), by(step[0], height)],
-        };
+        let [right, down] = if side == Side::LeftRight { step } else { [step[1], step[0]] };
         let within = |at: usize, by: usize, size: usize| {
             [at, (at + by) % size].iter().all(|at| (ENDS..size - ENDS).contains(at))
         };
         let row = |y: usize| {
             let (own, there) = (image.row(y), image.row((y + down) % height));
-            let (first, last) = there.split_at(right % width * channels);
-            let turned = last.chunks_exact(channels).chain(first.chunks_exact(channels));
-            own.chunks_exact(channels)
-                .zip(turned)
-                .map(|(a, b)| a.iter().zip(b).map(|(a, b)| u64::from(a.abs_diff(*b))).max().unwrap_or(0))
+            let (first, last) = there.split_at(right * channels);
+            let (before, behind) = own.split_at(last.len());
+            let beside = before.chunks_exact(channels).zip(last.chunks_exact(channels));
+            let beside = beside.chain(behind.chunks_exact(channels).zip(first.chunks_exact(channels)));
+            let apart =
+                |(a, b): (&[u8], &[u8])| a.iter().zip(b).map(|(a, b)| u64::from(a.abs_diff(*b))).max().unwrap_or(0);
+            beside.map(apart).enumerate()
         };
         let (sums, samples) = match side {
             Side::TopBottom => {
                 let kept: Vec<bool> = (0..width).map(|x| within(x, right, width)).collect();
-                let sum = |y| row(y).zip(&kept).filter(|(_, kept)| **kept).map(|(apart, _)| apart).sum();
+                let sum = |y| row(y).filter(|(x, _)| kept[*x]).map(|(_, apart)| apart).sum();
                 ((0..height).into_par_iter().map(sum).collect::<Vec<u64>>(), kept.iter().filter(|kept| **kept).count())
             }
             Side::LeftRight => {
                 let kept: Vec<usize> = (0..height).filter(|y| within(*y, down, height)).collect();
                 let added = |mut sums: Vec<u64>, y: &usize| {
-                    sums.iter_mut().zip(row(*y)).for_each(|(sum, apart)| *sum += apart);
+                    row(*y).for_each(|(x, apart)| sums[x] += apart);
                     sums
                 };
                 let both = |mut a: Vec<u64>, b: Vec<u64>| {

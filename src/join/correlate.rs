@@ -3,9 +3,11 @@
 //! Made small first, so that it costs the same for every tile; each step found is then within
 //! so many pixels of the true one.
 
+use rayon::prelude::*;
 use rustfft::FftPlanner;
 use rustfft::num_complex::Complex;
 
+use super::image::Side;
 use super::point::View;
 
 /// Pixels a side of what is correlated, at most.
@@ -60,21 +62,23 @@ pub(super) fn steps(view: &View, band: i64) -> Vec<([i64; 2], i64)> {
     found
 }
 
-/// Brightness, each pixel the mean of `by` × `by`.
+/// Brightness, each pixel the mean of `by` × `by`; the join's lines stand upright.
 fn reduced(view: &View, by: i64, w: usize, h: usize) -> Vec<f32> {
-    let mut out = Vec::with_capacity(w * h);
-    for y in 0..h as i64 {
-        for x in 0..w as i64 {
-            let mut sum = 0u32;
-            for j in 0..by {
-                for i in 0..by {
-                    sum += view.pixel(x * by + i, y * by + j).iter().map(|n| u32::from(*n)).sum::<u32>();
-                }
-            }
-            out.push(sum as f32 / (by * by) as f32);
+    let upright = view.side == Side::LeftRight;
+    let (columns, rows) = if upright { (w, h) } else { (h, w) };
+    let (by, image) = (by as usize, view.image);
+    let row = |row: usize| {
+        let mut sums = vec![0u32; columns];
+        for y in row * by..(row + 1) * by {
+            let parts = image.row(y).chunks_exact(by * image.channels());
+            let light = |part: &[u8]| part.iter().map(|level| u32::from(*level)).sum::<u32>();
+            sums.iter_mut().zip(parts).for_each(|(sum, part)| *sum += light(part));
         }
-    }
-    out
+        sums
+    };
+    let rows: Vec<Vec<u32>> = (0..rows).into_par_iter().map(row).collect();
+    let sum = |x: usize, y: usize| if upright { rows[y][x] } else { rows[x][y] };
+    (0..w * h).map(|i| sum(i % w, i / w) as f32 / (by * by) as f32).collect()
 }
 
 /// What each pixel differs by from those around it.

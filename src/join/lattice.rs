@@ -42,9 +42,13 @@ pub fn exact(image: &Image) -> Steps {
     let (width, height) = (image.width(), image.height());
     let across = (0..height).into_par_iter().map(|y| period(image, y)).reduce(|| 1, lcm);
     let length = across * image.channels();
-    let own = |y: usize| (own_period(&image.row(y)[..length], image.channels()), y);
-    // The row that repeats least inside itself leaves the fewest shifts to try.
-    let telling = (0..height).into_par_iter().map(own).reduce(|| (1, 0), Ord::max);
+    // The row that repeats least inside itself leaves the fewest shifts to try; of those that don't, any will do.
+    let own = |y: usize| match own_period(&pixels(&image.row(y)[..length], image.channels())) {
+        period if period == across => Err((period, y)),
+        period => Ok((period, y)),
+    };
+    let telling = (0..height).into_par_iter().map(own).try_reduce(|| (1, 0), |a, b| Ok(a.max(b)));
+    let (Ok(telling) | Err(telling)) = telling;
     let rows = Rows { image, across, telling };
     for down in divisors(height) {
         if down == height {
@@ -92,30 +96,33 @@ impl Rows<'_> {
     /// The shift that maps every row onto the one `down` below.
     fn shift(&self, down: usize) -> Option<usize> {
         let (own, telling) = self.telling;
-        let first = find_turned(self.part(telling), self.part(telling + down), self.image.channels())?;
+        let row = |y| pixels(self.part(y), self.image.channels());
+        let first = find_turned(&row(telling), &row(telling + down))?;
         (first % own..self.across).step_by(own).find(|shift| self.maps(down, *shift))
     }
 }
 
+/// A row's pixels as numbers.
+fn pixels(row: &[u8], channels: usize) -> Vec<u32> {
+    row.chunks_exact(channels).map(|pixel| pixel.iter().fold(0, |all, level| all << 8 | u32::from(*level))).collect()
+}
+
 /// The pixels after which a row turned on itself is the same.
-fn own_period(row: &[u8], channels: usize) -> usize {
-    let count = row.len() / channels;
-    let failure = failures(row, channels);
-    let period = count - failure[count];
+fn own_period(row: &[u32]) -> usize {
+    let count = row.len();
+    let period = count - failures(row)[count];
     if count.is_multiple_of(period) { period } else { count }
 }
 
-/// For every length of a beginning, the longest shorter beginning that is also its end, in pixels.
-fn failures(row: &[u8], channels: usize) -> Vec<usize> {
-    let pixel = |i: usize| &row[i * channels..(i + 1) * channels];
-    let count = row.len() / channels;
-    let mut failure = vec![0; count + 1];
+/// For every length of a beginning, the longest shorter beginning that is also its end.
+fn failures(row: &[u32]) -> Vec<usize> {
+    let mut failure = vec![0; row.len() + 1];
     let mut matched = 0;
-    for i in 1..count {
-        while matched > 0 && pixel(i) != pixel(matched) {
+    for i in 1..row.len() {
+        while matched > 0 && row[i] != row[matched] {
             matched = failure[matched];
         }
-        if pixel(i) == pixel(matched) {
+        if row[i] == row[matched] {
             matched += 1;
         }
         failure[i + 1] = matched;
@@ -124,19 +131,14 @@ fn failures(row: &[u8], channels: usize) -> Vec<usize> {
 }
 
 /// How far `row` is moved across, turning, to be `turned`.
-fn find_turned(row: &[u8], turned: &[u8], channels: usize) -> Option<usize> {
-    let count = row.len() / channels;
-    let pixel = |row: &[u8], i: usize| -> [u8; 4] {
-        let at = i % count * channels;
-        std::array::from_fn(|c| if c < channels { row[at + c] } else { 0 })
-    };
-    let failure = failures(row, channels);
+fn find_turned(row: &[u32], turned: &[u32]) -> Option<usize> {
+    let (count, failure) = (row.len(), failures(row));
     let mut matched = 0;
-    for i in 0..2 * count {
-        while matched > 0 && (matched == count || pixel(turned, i) != pixel(row, matched)) {
+    for (i, pixel) in turned.iter().cycle().take(2 * count).enumerate() {
+        while matched > 0 && (matched == count || *pixel != row[matched]) {
             matched = failure[matched];
         }
-        if pixel(turned, i) == pixel(row, matched) {
+        if *pixel == row[matched] {
             matched += 1;
         }
         if matched == count {

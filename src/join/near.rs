@@ -6,6 +6,8 @@
 //! against the picture in windows: what differs is compared with what a shift of a pixel would
 //! make it differ by, so one motif that lies a pixel off is no repeat, and noise is.
 
+use rayon::prelude::*;
+
 use super::image::Image;
 
 /// The most blocks in a tile that are looked for.
@@ -57,68 +59,76 @@ impl Parts {
     }
 }
 
-/// Brightness, with the torus's first lines once more behind its last, so that windows lie anywhere.
-struct Grey {
-    width: usize,
-    height: usize,
-    stride: usize,
-    levels: Vec<f32>,
+/// A picture whose windows are compared by brightness; beyond the last lines the first follow.
+struct Grey<'a> {
+    image: &'a Image,
     tolerance: Tolerance,
 }
 
-impl Grey {
-    fn new(image: &Image) -> Grey {
-        let weigh = |p: &[u8]| match p {
-            [r, g, b] => f32::from(*r) + 2.0 * f32::from(*g) + f32::from(*b),
-            [r, g, b, a] => f32::from(*r) + 2.0 * f32::from(*g) + f32::from(*b) + 2.0 * f32::from(*a),
-            _ => p.iter().map(|n| f32::from(*n)).sum(),
-        };
-        let (width, height) = (image.width(), image.height());
-        let stride = width + WINDOW + 1;
-        let mut levels = Vec::with_capacity(stride * (height + WINDOW + 1));
-        for y in 0..height + WINDOW + 1 {
-            let row = image.row(y % height);
-            levels.extend(row.chunks_exact(image.channels()).cycle().take(stride).map(|p| weigh(p) / 4.0));
-        }
-        Grey { width, height, stride, levels, tolerance: if image.is_lossy() { PACKED } else { PAINTED } }
+/// So many times its brightness is what [`weigh`] makes of a pixel.
+const WEIGHT: f64 = 4.0;
+
+/// A pixel's brightness, and its opacity.
+fn weigh(pixel: &[u8]) -> i32 {
+    match *pixel {
+        [r, g, b, a] => i32::from(r) + 2 * i32::from(g) + i32::from(b) + 2 * i32::from(a),
+        [r, g, b] => i32::from(r) + 2 * i32::from(g) + i32::from(b),
+        _ => pixel.iter().map(|level| i32::from(*level)).sum(),
+    }
+}
+
+/// The mean of so many squares over a window.
+fn mean(sum: i32) -> f64 {
+    f64::from(sum) / (WEIGHT * WEIGHT * (WINDOW * WINDOW) as f64)
+}
+
+impl Grey<'_> {
+    fn new(image: &Image) -> Grey<'_> {
+        Grey { image, tolerance: if image.is_lossy() { PACKED } else { PAINTED } }
     }
 
     /// A row of a window, and one pixel more.
-    fn part(&self, x: usize, y: usize) -> &[f32] {
-        let at = y * self.stride + x;
-        &self.levels[at..=at + WINDOW]
+    fn part(&self, x: usize, y: usize) -> [i32; WINDOW + 1] {
+        let (width, channels) = (self.image.width(), self.image.channels());
+        let row = self.image.row(y % self.image.height());
+        let mut part = [0; WINDOW + 1];
+        let pixels = if x + WINDOW < width { &row[x * channels..] } else { row };
+        if x + WINDOW < width {
+            part.iter_mut().zip(pixels.chunks_exact(channels)).for_each(|(level, pixel)| *level = weigh(pixel));
+        } else {
+            let turned = pixels.chunks_exact(channels).cycle().skip(x);
+            part.iter_mut().zip(turned).for_each(|(level, pixel)| *level = weigh(pixel));
+        }
+        part
     }
 
     /// The mean squared gradient in a window.
     fn gradient(&self, [x, y]: [usize; 2]) -> f64 {
-        let mut sum = 0.0;
-        for j in 0..WINDOW {
-            let (own, below) = (self.part(x, y + j), self.part(x, y + j + 1));
-            sum += (0..WINDOW).map(|i| (own[i + 1] - own[i]).powi(2) + (below[i] - own[i]).powi(2)).sum::<f32>();
+        let (mut sum, mut own) = (0, self.part(x, y));
+        for j in 1..=WINDOW {
+            let below = self.part(x, y + j);
+            sum += (0..WINDOW).map(|i| (own[i + 1] - own[i]).pow(2) + (below[i] - own[i]).pow(2)).sum::<i32>();
+            own = below;
         }
-        f64::from(sum) / (WINDOW * WINDOW) as f64
+        mean(sum)
     }
 
     /// Whether a window is the same a step further. The first and the last line each way, here or there, don't count:
     /// they may be spoiled on their own.
     fn same(&self, window: &Window, step: [f64; 2]) -> bool {
+        let (width, height) = (self.image.width(), self.image.height());
         let by = |step: f64, side: usize| (step.round() as i64).rem_euclid(side as i64) as usize;
         let [x, y] = window.at;
-        let (there, over) = ((x + by(step[0], self.width)) % self.width, (y + by(step[1], self.height)) % self.height);
+        let (there, over) = ((x + by(step[0], width)) % width, (y + by(step[1], height)) % height);
         let counts =
             |a: usize, b: usize, side: usize| (1..side - 1).contains(&a) && (1..side - 1).contains(&(b % side));
-        let all_across = (0..WINDOW).all(|i| counts(x + i, there + i, self.width));
-        let mut sum = 0.0;
-        for j in (0..WINDOW).filter(|j| counts(y + j, over + j, self.height)) {
+        let counted: [bool; WINDOW] = std::array::from_fn(|i| counts(x + i, there + i, width));
+        let mut sum = 0;
+        for j in (0..WINDOW).filter(|j| counts(y + j, over + j, height)) {
             let (own, other) = (self.part(x, y + j), self.part(there, over + j));
-            let squared = |i: usize| (own[i] - other[i]) * (own[i] - other[i]);
-            sum += if all_across {
-                (0..WINDOW).map(squared).sum::<f32>()
-            } else {
-                (0..WINDOW).filter(|i| counts(x + i, there + i, self.width)).map(squared).sum()
-            };
+            sum += (0..WINDOW).filter(|i| counted[*i]).map(|i| (own[i] - other[i]).pow(2)).sum::<i32>();
         }
-        f64::from(sum) / (WINDOW * WINDOW) as f64 <= self.tolerance.share * window.gradient
+        mean(sum) <= self.tolerance.share * window.gradient
     }
 }
 
@@ -135,9 +145,13 @@ pub fn near(image: &Image) -> Option<Parts> {
         return None;
     }
     let grey = Grey::new(image);
-    let at = (0..grey.height / WINDOW).flat_map(|y| (0..grey.width / WINDOW).map(move |x| [x * WINDOW, y * WINDOW]));
-    let windows = at.map(|at| Window { at, gradient: grey.gradient(at) });
-    let windows: Vec<Window> = windows.filter(|window| window.gradient >= grey.tolerance.telling).collect();
+    let (columns, rows) = (image.width() / WINDOW, image.height() / WINDOW);
+    let row = |y: usize| {
+        let windows = (0..columns).map(move |x| [x * WINDOW, y * WINDOW]);
+        let windows = windows.map(|at| Window { at, gradient: grey.gradient(at) });
+        windows.filter(|window| window.gradient >= grey.tolerance.telling).collect::<Vec<Window>>()
+    };
+    let windows: Vec<Window> = (0..rows).into_par_iter().flat_map_iter(row).collect();
     if windows.is_empty() {
         return None;
     }
@@ -150,7 +164,7 @@ pub fn near(image: &Image) -> Option<Parts> {
     }
     all.sort_by_key(|parts| std::cmp::Reverse(parts.blocks()));
     all.into_iter().filter(|parts| parts.blocks() > 1).find(|parts| {
-        let steps = parts.steps(grey.width, grey.height);
+        let steps = parts.steps(image.width(), image.height());
         // Most candidates are out after a few windows.
         let mostly = |step: [f64; 2]| {
             let off = first.iter().filter(|window| !grey.same(window, step));
@@ -163,7 +177,7 @@ pub fn near(image: &Image) -> Option<Parts> {
 /// Whether a step maps the whole picture onto itself: hardly any window differs, and no more than
 /// a few that touch. A motif that lies elsewhere is many windows.
 fn holds(grey: &Grey, windows: &[Window], step: [f64; 2]) -> bool {
-    let (columns, rows) = (grey.width / WINDOW, grey.height / WINDOW);
+    let (columns, rows) = (grey.image.width() / WINDOW, grey.image.height() / WINDOW);
     let mut off = vec![false; rows * columns];
     for window in windows.iter().filter(|window| !grey.same(window, step)) {
         off[window.at[1] / WINDOW * columns + window.at[0] / WINDOW] = true;
@@ -174,13 +188,22 @@ fn holds(grey: &Grey, windows: &[Window], step: [f64; 2]) -> bool {
     (0..off.len()).all(|at| taken(&mut off, columns, at) <= grey.tolerance.touching)
 }
 
-/// Takes away the windows that touch one; how many they were.
+/// Takes away the windows that touch one, and those that touch them; how many they were.
 fn taken(off: &mut [bool], columns: usize, at: usize) -> usize {
-    if !std::mem::take(&mut off[at]) {
-        return 0;
+    let rows = off.len() / columns;
+    let (mut next, mut count) = (vec![at], 0);
+    while let Some(at) = next.pop() {
+        if std::mem::take(&mut off[at]) {
+            count += 1;
+            let (x, y) = (at % columns, at / columns);
+            let beside = [
+                ((x + 1) % columns, y),
+                ((x + columns - 1) % columns, y),
+                (x, (y + 1) % rows),
+                (x, (y + rows - 1) % rows),
+            ];
+            next.extend(beside.map(|(x, y)| y * columns + x));
+        }
     }
-    let (x, y, rows) = (at % columns, at / columns, off.len() / columns);
-    let beside =
-        [[(x + 1) % columns, y], [(x + columns - 1) % columns, y], [x, (y + 1) % rows], [x, (y + rows - 1) % rows]];
-    1 + beside.into_iter().map(|[x, y]| taken(off, columns, y * columns + x)).sum::<usize>()
+    count
 }

@@ -22,10 +22,10 @@ pub(super) fn changes(image: &Image, side: Side) -> Vec<f64> {
                 || vec![0u64; width * channels],
                 |mut sums, y| {
                     let row = row(y);
-                    for (i, sum) in sums.iter_mut().enumerate() {
-                        let before = if i < channels { i + (width - 1) * channels } else { i - channels };
-                        *sum += u64::from(row[i].abs_diff(row[before]));
-                    }
+                    let (last, first) = (&row[(width - 1) * channels..], &row[..channels]);
+                    let add = |((sum, own), before): ((&mut u64, &u8), &u8)| *sum += u64::from(own.abs_diff(*before));
+                    sums.iter_mut().zip(first).zip(last).for_each(add);
+                    sums[channels..].iter_mut().zip(&row[channels..]).zip(row).for_each(add);
                     sums
                 },
             );

@@ -83,11 +83,11 @@ impl Subject {
         if path.extension().is_some_and(|e| e.eq_ignore_ascii_case("toml")) {
             return Subject::of_design(path, wanted, limits, progress);
         }
-        let _busy = progress.busy(Task::Reading(path));
         let mut subject = if Finished::is_one(path) {
+            let _busy = progress.busy(Task::Tile(path));
             Subject::of_finished(path, Finished::read(path, limits)?, wanted)?
         } else {
-            Subject::of_drawing(path, wanted, limits)?
+            Subject::of_drawing(path, wanted, limits, progress)?
         };
         let bytes = std::fs::metadata(path).map_err(|error| ProofError::Unreadable { path: path.into(), error })?;
         subject.findings.extend(of_bytes(bytes.len(), wanted.max_bytes));
@@ -118,9 +118,18 @@ impl Subject {
     }
 
     /// The page of a drawing, painted as any program would: what hangs over its edge is cut away.
-    fn of_drawing(path: &Path, wanted: &Wanted, limits: &Limits) -> Result<Subject, ProofError> {
+    fn of_drawing(
+        path: &Path,
+        wanted: &Wanted,
+        limits: &Limits,
+        progress: &dyn Progress,
+    ) -> Result<Subject, ProofError> {
         let name = path.to_string_lossy().into_owned();
-        let motif = Motif::read(path, &Intake::new().with_limits(*limits))?;
+        let motif = {
+            let _busy = progress.busy(Task::Reading(path));
+            Motif::read(path, &Intake::new().with_limits(*limits))?
+        };
+        let _busy = progress.busy(Task::Tile(path));
         let page = motif.page_px();
         let own = match motif.size() {
             Some(size) => [size.width, size.height].map(|side| side.to(Unit::In)),

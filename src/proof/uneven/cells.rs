@@ -66,6 +66,13 @@ fn rgba(pixel: &[u8]) -> [u8; 4] {
     [pixel[0], pixel[1], pixel[2], pixel.get(3).copied().unwrap_or(255)]
 }
 
+/// Adds a pixel to the ink and the light of its cell.
+fn tally((ink, light): &mut (usize, u64), pixel: &[u8], ground: [u8; 4]) {
+    *ink += usize::from(apart(&rgba(pixel), &ground) > DIFFERS);
+    // Brightness as ITU-T T.871 has it.
+    *light += 299 * u64::from(pixel[0]) + 587 * u64::from(pixel[1]) + 114 * u64::from(pixel[2]);
+}
+
 /// The tile as cells; `None` without ink.
 pub(super) fn field(tile: &Image, dpi: Option<[f64; 2]>, ground: [u8; 4]) -> Option<Field> {
     let px = [tile.width(), tile.height()];
@@ -76,21 +83,19 @@ pub(super) fn field(tile: &Image, dpi: Option<[f64; 2]>, ground: [u8; 4]) -> Opt
     });
     let cell = [0, 1].map(|axis| px[axis] as f64 / cells[axis] as f64);
     let begins = |axis: usize, n: usize| ((n as f64 * cell[axis]).floor() as usize).min(px[axis]);
+    let columns: Vec<usize> = (0..=cells[0]).map(|column| begins(0, column)).collect();
+    let channels = tile.channels();
     let rows = (0..cells[1]).into_par_iter().map(|row| {
         let mut found = vec![(0usize, 0u64); cells[0]];
         let (top, bottom) = (begins(1, row), begins(1, row + 1));
         for y in top..bottom {
-            for (column, (ink, light)) in found.iter_mut().enumerate() {
-                for x in begins(0, column)..begins(0, column + 1) {
-                    let pixel = tile.pixel(x, y);
-                    *ink += usize::from(apart(&rgba(pixel), &ground) > DIFFERS);
-                    // Brightness as ITU-T T.871 has it.
-                    *light += 299 * u64::from(pixel[0]) + 587 * u64::from(pixel[1]) + 114 * u64::from(pixel[2]);
-                }
+            for (found, ends) in found.iter_mut().zip(columns.windows(2)) {
+                let pixels = tile.row(y)[ends[0] * channels..ends[1] * channels].chunks_exact(channels);
+                pixels.for_each(|pixel| tally(found, pixel, ground));
             }
         }
         let cell = |(column, (ink, light)): (usize, (usize, u64))| {
-            let pixels = ((bottom - top) * (begins(0, column + 1) - begins(0, column))).max(1) as f64;
+            let pixels = ((bottom - top) * (columns[column + 1] - columns[column])).max(1) as f64;
             (ink as f64 / pixels >= SHARE, (light as f64 / pixels / 255_000.0) as f32)
         };
         found.into_iter().enumerate().map(cell).collect::<Vec<(bool, f32)>>()
