@@ -101,6 +101,19 @@ pub(super) fn median(mut values: Vec<f64>) -> f64 {
     *values.select_nth_unstable_by(middle, f64::total_cmp).1
 }
 
+/// The middle one of whole levels; of none, zero.
+pub(super) fn middle_level(levels: impl Iterator<Item = u8>) -> f64 {
+    let mut counts = [0usize; 256];
+    levels.for_each(|level| counts[usize::from(level)] += 1);
+    let middle = counts.iter().sum::<usize>() / 2;
+    let mut below = 0;
+    let is_there = |count: &usize| {
+        below += count;
+        below > middle
+    };
+    counts.iter().position(is_there).map_or(0.0, |level| level as f64)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -63,15 +63,14 @@ impl Image {
         Image { lossy: true, ..self }
     }
 
-    /// Its brightness alone (ITU-T T.871), three times: a JPEG's colors are packed in blocks of two by two pixels
+    /// Its brightness alone (ITU-T T.871), in one channel: a JPEG's colors are packed in blocks of two by two pixels
     /// and lie up to one off; brightness does not.
     pub fn brightness(&self) -> Image {
         let grey = |pixel: &[u8]| {
             let sum: u32 = pixel.iter().zip([299, 587, 114]).map(|(level, weight)| u32::from(*level) * weight).sum();
-            let level = u8::try_from((sum + 500) / 1000).unwrap_or(255);
-            pixel.iter().enumerate().map(move |(n, own)| if n < 3 { level } else { *own }).collect::<Vec<u8>>()
+            u8::try_from((sum + 500) / 1000).unwrap_or(255)
         };
-        Image { bytes: self.bytes.chunks_exact(self.channels).flat_map(grey).collect(), ..*self }
+        Image { channels: 1, bytes: self.bytes.chunks_exact(self.channels).map(grey).collect(), ..*self }
     }
 
     /// Whether it was packed with loss.
@@ -92,6 +91,14 @@ impl Image {
     /// Bytes of a pixel.
     pub fn channels(&self) -> usize {
         self.channels
+    }
+
+    /// A line's pixels, in the order in which they lie along a join.
+    pub(super) fn line(&self, side: Side, at: usize) -> impl Iterator<Item = &[u8]> {
+        (0..self.length(side)).map(move |along| match side {
+            Side::LeftRight => self.pixel(at, along),
+            Side::TopBottom => self.pixel(along, at),
+        })
     }
 
     /// A row's bytes.
@@ -123,6 +130,11 @@ impl Image {
     }
 }
 
+/// What a sum over so many channels is to be multiplied by: brightness alone stands for three colors.
+pub(super) fn weight(channels: usize) -> f32 {
+    if channels == 1 { 3.0 } else { 1.0 }
+}
+
 /// Lines on each side of a boundary.
 pub(super) const REACH: usize = 4;
 
@@ -138,21 +150,22 @@ impl Strip {
     /// Takes the lines around the boundary before line `at`.
     pub(super) fn around(image: &Image, side: Side, at: usize) -> Strip {
         let (count, length, channels) = (image.lines(side), image.length(side), image.channels);
-        let mut lines: Vec<Vec<f32>> = (0..2 * REACH).map(|_| Vec::with_capacity(length * channels)).collect();
+        let mut lines = vec![vec![0.0; length * channels]; 2 * REACH];
         let index = |offset: usize| (at + count * REACH + offset - REACH) % count;
         match side {
             Side::LeftRight => {
                 for y in 0..length {
                     let row = image.row(y);
                     for (offset, line) in lines.iter_mut().enumerate() {
-                        let at = index(offset) * channels;
-                        line.extend(row[at..at + channels].iter().map(|level| f32::from(*level)));
+                        let pixel = &row[index(offset) * channels..][..channels];
+                        let own = &mut line[y * channels..][..channels];
+                        own.iter_mut().zip(pixel).for_each(|(own, level)| *own = f32::from(*level));
                     }
                 }
             }
             Side::TopBottom => {
                 for (offset, line) in lines.iter_mut().enumerate() {
-                    line.extend(image.row(index(offset)).iter().map(|level| f32::from(*level)));
+                    line.iter_mut().zip(image.row(index(offset))).for_each(|(own, level)| *own = f32::from(*level));
                 }
             }
         }

@@ -2,7 +2,7 @@
 
 use rayon::prelude::*;
 
-use super::fit::median;
+use super::fit::{median, middle_level};
 use super::image::{Image, REACH, Side, Strip};
 use super::measure::Measures;
 use super::profile::{changes, hardest};
@@ -32,7 +32,7 @@ impl Inside {
         let mut at: Vec<usize> = (0..number).map(|i| first + (2 * i + 1) * inside / (2 * number)).collect();
         // A design's hardest edges are few, and easily missed.
         at.extend(hardest(&changes, REACH + 1, HARDEST));
-        let flats: Vec<f64> = at.par_iter().map(|at| flat_noise(&Strip::around(image, side, *at))).collect();
+        let flats: Vec<f64> = at.par_iter().map(|at| flat_noise(image, side, *at)).collect();
         let noise = median(flats);
         let both: Vec<(Measures, [LineLook; 2])> = at
             .par_iter()
@@ -61,11 +61,10 @@ impl Inside {
     }
 }
 
-/// The usual difference of neighbours along lines that hardly change.
-fn flat_noise(strip: &Strip) -> f64 {
-    let (a, b) = (strip.line(-1), strip.line(0));
-    let differences: Vec<f64> = a.iter().zip(b).map(|(a, b)| f64::from((a - b).abs())).collect();
-    median(differences)
+/// The usual difference of the lines on both sides of a boundary.
+fn flat_noise(image: &Image, side: Side, at: usize) -> f64 {
+    let pairs = image.line(side, at - 1).zip(image.line(side, at));
+    middle_level(pairs.flat_map(|(a, b)| a.iter().zip(b).map(|(a, b)| a.abs_diff(*b))))
 }
 
 /// The value that so great a share does not exceed; of none, zero.

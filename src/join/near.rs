@@ -73,7 +73,7 @@ fn weigh(pixel: &[u8]) -> i32 {
     match *pixel {
         [r, g, b, a] => i32::from(r) + 2 * i32::from(g) + i32::from(b) + 2 * i32::from(a),
         [r, g, b] => i32::from(r) + 2 * i32::from(g) + i32::from(b),
-        _ => pixel.iter().map(|level| i32::from(*level)).sum(),
+        _ => pixel.iter().map(|level| 4 * i32::from(*level)).sum(),
     }
 }
 

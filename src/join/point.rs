@@ -1,6 +1,6 @@
 //! Points of a tile that can be found again elsewhere in it: corners, each with the pixels around it.
 
-use super::image::{Image, Side};
+use super::image::{Image, Side, weight};
 use super::witness::OFF;
 
 /// Pixels around a point that are compared.
@@ -102,7 +102,7 @@ impl Point {
 pub(super) fn points(view: &View, [first, end]: [i64; 2], length: i64) -> Vec<Point> {
     const FIELD: usize = 8;
     let gradients = Gradients::new(view, [first, end], length);
-    let least = if view.image.is_lossy() { TELLING_PACKED } else { TELLING };
+    let least = if view.image.is_lossy() { TELLING_PACKED } else { TELLING } / f64::from(weight(view.image.channels()));
     let mut best = Vec::new();
     for across in (first..end).step_by(FIELD) {
         for along in (PATCH + 1..length - PATCH - 1).step_by(FIELD) {

@@ -1,6 +1,6 @@
 //! A line that is not as its neighbours are: washed out, part-transparent, or of another color.
 
-use super::fit::{Estimate, median};
+use super::fit::{Estimate, median, middle_level};
 use super::image::Strip;
 
 /// What a line is, measured against the lines beside it.
@@ -150,7 +150,7 @@ fn contrast(
 pub(super) fn ground(line: &[f32], channels: usize) -> [f64; 4] {
     let mut ground = [0.0; 4];
     for (c, level) in ground.iter_mut().enumerate().take(channels) {
-        *level = median(line.iter().skip(c).step_by(channels).map(|n| f64::from(*n)).collect());
+        *level = middle_level(line.iter().skip(c).step_by(channels).map(|n| *n as u8));
     }
     ground
 }

@@ -9,7 +9,7 @@
 //! The step is found as in B. D. Lucas, T. Kanade, "An iterative image registration technique" (1981),
 //! here along one line and over all channels.
 
-use super::image::Strip;
+use super::image::{Strip, weight};
 
 /// Samples on each side that a contour is compared over.
 const WINDOW: isize = 3;
@@ -90,7 +90,7 @@ impl Smooth {
     /// The square of the gradient at a sample.
     fn energy(&self, at: isize) -> f32 {
         let pairs = self.whole(at + 1).iter().zip(self.whole(at - 1));
-        pairs.map(|(b, a)| (b - a) * (b - a) / 4.0).sum()
+        weight(self.channels) * pairs.map(|(b, a)| (b - a) * (b - a) / 4.0).sum::<f32>()
     }
 
     /// The contours of this line, strongest of their surroundings.
