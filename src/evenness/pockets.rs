@@ -178,18 +178,20 @@ const NEAREST: usize = 40;
 fn refined(field: &Field, at: usize, radius: f64) -> ([f64; 2], f64) {
     let [w, h] = field.cell();
     let loose = 1.5 * w.hypot(h);
+    let square = |[x, y]: [f64; 2]| x * x + y * y;
     let mut near = Vec::new();
     around(field, at, radius + 2.0 * loose, |cell, way| {
         if field.ink()[cell] {
             near.push(way);
         }
     });
-    near.sort_by(|a, b| a[0].hypot(a[1]).total_cmp(&b[0].hypot(b[1])));
-    let clear = |[x, y]: [f64; 2]| near.iter().map(|p| (p[0] - x).hypot(p[1] - y)).fold(f64::INFINITY, f64::min);
+    near.sort_by(|a, b| square(*a).total_cmp(&square(*b)));
+    let nearest = |[x, y]: [f64; 2]| near.iter().map(|p| square([p[0] - x, p[1] - y])).fold(f64::INFINITY, f64::min);
     let mut best = ([0.0, 0.0], radius);
     let mut take = |middle: [f64; 2]| {
-        if middle[0].hypot(middle[1]) <= loose && clear(middle) > best.1 {
-            best = (middle, clear(middle));
+        let clear = if square(middle) <= loose * loose { nearest(middle).sqrt() } else { 0.0 };
+        if clear > best.1 {
+            best = (middle, clear);
         }
     };
     let touched = &near[..near.len().min(NEAREST)];

@@ -25,8 +25,7 @@ fn step(plain: &Measures, inside: &Inside, is_lossy: bool) -> Option<f64> {
     let is_slight = step.size() < SLIGHT;
     // Beside a slight step a drawn edge is nothing like it; beside a drawn one, any that runs as far is.
     let is_like = |m: &&Measures| {
-        let wide = m.wide_step.filter(|_| is_lossy);
-        m.step.into_iter().chain(wide).any(|s| {
+        m.step.into_iter().chain(m.wide_step).any(|s| {
             let alike = if is_slight { 0.5 * step.size()..4.0 * step.size() } else { SLIGHT..f64::INFINITY };
             s.share > if is_slight { 0.25 } else { 0.8 * step.share } && alike.contains(&s.size())
         })

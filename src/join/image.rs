@@ -143,6 +143,8 @@ pub(super) const REACH: usize = 4;
 pub(super) struct Strip {
     pub(super) length: usize,
     pub(super) channels: usize,
+    /// Of a picture that was packed with loss.
+    pub(super) lossy: bool,
     lines: Vec<Vec<f32>>,
 }
 
@@ -169,7 +171,7 @@ impl Strip {
                 }
             }
         }
-        Strip { length, channels, lines }
+        Strip { length, channels, lossy: image.lossy, lines }
     }
 
     /// The line at `offset` from the boundary: -1 is the one before it, 0 the one behind.
@@ -185,6 +187,6 @@ impl Strip {
         for line in &mut lines[REACH..] {
             line.rotate_left(steps * self.channels);
         }
-        Strip { length: self.length, channels: self.channels, lines }
+        Strip { lines, ..*self }
     }
 }

@@ -8,7 +8,7 @@ use super::ground::{SLIGHT, ground};
 use super::image::{Image, REACH, Side, Strip};
 use super::inside::{Inside, quantile};
 use super::lines::lines;
-use super::measure::{Change, Measures};
+use super::measure::{Change, Measures, mirrored};
 use super::profile::echo;
 use super::witness::{Witness, witness};
 use super::{Join, Verdict};
@@ -92,7 +92,7 @@ fn doubled(image: &Image, at: &Measures, inside: &Inside, places: Places) -> Opt
     let echo_inside = || (REACH + 1..count.saturating_sub(REACH + 1)).filter_map(|at| echo(&inside.changes, at));
     let same_inside = echo_inside().filter(|share| *share == 0.0).count();
     let least = quantile(echo_inside().collect(), 0.005);
-    let mirrored = |at: usize| Measures::of(&Strip::around(image, places.side, at), inside.noise).mirrored;
+    let is_axis = |at: usize| mirrored(&Strip::around(image, places.side, at));
     let telling = |change: &Change| change.samples >= 4;
     let least_change = inside.most(0.01, |m| m.change.filter(telling).map(|change| change.share)).min(0.5);
     let fewest = if image.is_lossy() { 24 } else { 10 };
@@ -112,7 +112,7 @@ fn doubled(image: &Image, at: &Measures, inside: &Inside, places: Places) -> Opt
         // Some samples may be alike by chance, but then the others are not.
         let hardly =
             change.is_some_and(is_low) && echo.is_none_or(|share| share < if image.is_lossy() { 0.25 } else { 0.15 });
-        (same || (!straight && (nearly || hardly))) && !mirrored(*line)
+        (same || (!straight && (nearly || hardly))) && !is_axis(*line)
     };
     let (offset, _) = [count - 1, 0, 1].into_iter().enumerate().find(twice)?;
     Some(Fault::new(FaultKind::Doubled, 1.0, vec![places.line(if offset == 0 { -1 } else { 0 })]))

@@ -20,15 +20,14 @@ pub(super) struct Measures {
     pub(super) change: Option<Change>,
     /// The same for the boundaries before and behind this one.
     pub(super) beside: [Option<Change>; 2],
-    /// The sides are mirror images of each other, as at the axis of a mirrored layout.
-    pub(super) mirrored: bool,
     /// The mean change over the boundary, in levels.
     pub(super) jump: f64,
     /// The same one line before and one behind.
     pub(super) jumps_beside: [f64; 2],
     /// The step between two flat sides, where most flat samples agree on it: by channel, in levels.
     pub(super) step: Option<Step>,
-    /// The same between lines some way off on both sides: packing spreads an edge, and nothing is flat beside it.
+    /// The same between lines some way off on both sides, after packing, which spreads an edge, so that nothing is flat
+    /// beside it.
     pub(super) wide_step: Option<Step>,
 }
 
@@ -61,6 +60,7 @@ impl Measures {
     /// Measures a boundary; `noise` is what flat samples differ by, in levels.
     pub(super) fn of(strip: &Strip, noise: f64) -> Measures {
         let found = crossings(strip);
+        let wide = [-4, -3, 2, 3].map(|offset| strip.line(offset));
         Measures {
             fit: fit(&found.matched),
             strayed: strayed(&found.matched),
@@ -68,11 +68,10 @@ impl Measures {
             ended: found.ended,
             change: change(strip, 0, noise),
             beside: [-1, 1].map(|at| change(strip, at, noise)),
-            mirrored: mirrored(strip),
             jump: jump(strip, 0),
             jumps_beside: [-1, 1].map(|at| jump(strip, at)),
             step: step(sides(strip, 0), strip.channels, 1.5 * noise + 1.0),
-            wide_step: step([-4, -3, 2, 3].map(|offset| strip.line(offset)), strip.channels, 1.5 * noise + 2.0),
+            wide_step: strip.lossy.then(|| step(wide, strip.channels, 1.5 * noise + 2.0)).flatten(),
         }
     }
 
@@ -131,9 +130,9 @@ fn jump(strip: &Strip, at: isize) -> f64 {
     sum / before.len() as f64
 }
 
-/// Mirrored about an axis that lies up to a line from the boundary, not only on a line or between two: a
+/// Whether the sides are mirror images of each other, as in a mirrored layout, about an axis that lies up to a line from the boundary, not only on a line or between two: a
 /// round motif hardly changes beside its middle, and its lines there are as alike as one that stands twice.
-fn mirrored(strip: &Strip) -> bool {
+pub(super) fn mirrored(strip: &Strip) -> bool {
     let far = |a: isize, b: isize| strip.line(a).iter().zip(strip.line(b)).map(|(a, b)| f64::from(a - b));
     // Which lines face each other if the axis lies on the boundary, and half a line before and behind it.
     let faces = |shift: [isize; 2]| -> Vec<f64> { (0..3).flat_map(|k| far(-1 - k - shift[0], k + shift[1])).collect() };
