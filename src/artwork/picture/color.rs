@@ -43,7 +43,7 @@ pub(super) fn to_srgb(decoded: Decoded, rgba: bool) -> (Vec<u8>, Vec<Loss>) {
             if step.is_none() && shape.is_as_wanted() {
                 samples
             } else {
-                shape.convert(&samples, step.map(|s| s as Arc<dyn TransformExecutor<u8>>), to.map(|t| t.1))
+                shape.convert_bytes(samples, step.map(|s| s as Arc<dyn TransformExecutor<u8>>), to.map(|t| t.1))
             }
         }
         Samples::Sixteen(samples) => {
@@ -182,27 +182,62 @@ impl Shape {
         step: Option<Arc<dyn TransformExecutor<T>>>,
         layout: Option<Layout>,
     ) -> Vec<u8> {
-        let wanted = if self.rgba { 4 } else { 3 };
-        let mut out = Vec::with_capacity(samples.len() / self.channels * wanted);
-        let (mut colors, mut rgb) = (Vec::new(), Vec::new());
+        let mut out = Vec::with_capacity(samples.len() / self.channels * self.wanted());
         for stretch in samples.chunks(STRETCH * self.channels) {
-            colors.clear();
-            let pixels = stretch.chunks_exact(self.channels);
-            let spread = step.is_none() || layout != Some(Layout::Gray);
-            for pixel in pixels.clone() {
-                self.color(pixel, spread, &mut colors);
-            }
-            rgb.clear();
-            rgb.resize(pixels.len() * 3, T::default());
-            match &step {
-                Some(step) if step.transform(&colors, &mut rgb).is_ok() => {}
-                _ if self.color == Color::Cmyk => without_profile(&colors, &mut rgb),
-                _ => rgb.copy_from_slice(&colors),
-            }
-            for (pixel, rgb) in pixels.zip(rgb.chunks_exact(3)) {
-                let alpha = self.alpha.map_or(255, |a| pixel[a.channel].byte());
-                out.extend_from_slice(&[rgb[0].byte(), rgb[1].byte(), rgb[2].byte(), alpha][..wanted]);
-            }
+            out.extend(self.converted(stretch, step.as_deref(), layout));
+        }
+        out
+    }
+
+    /// The same where the samples lay, if they take no less room: a large picture is not held twice.
+    fn convert_bytes(
+        &self,
+        mut samples: Vec<u8>,
+        step: Option<Arc<dyn TransformExecutor<u8>>>,
+        layout: Option<Layout>,
+    ) -> Vec<u8> {
+        if self.wanted() > self.channels {
+            return self.convert(&samples, step, layout);
+        }
+        let (mut read, mut written) = (0, 0);
+        while read < samples.len() {
+            let end = (read + STRETCH * self.channels).min(samples.len());
+            let bytes = self.converted(&samples[read..end], step.as_deref(), layout);
+            samples[written..written + bytes.len()].copy_from_slice(&bytes);
+            (read, written) = (end, written + bytes.len());
+        }
+        samples.truncate(written);
+        samples
+    }
+
+    /// Bytes of a pixel that are wanted.
+    fn wanted(&self) -> usize {
+        if self.rgba { 4 } else { 3 }
+    }
+
+    /// Some pixels as bytes.
+    fn converted<T: Sample>(
+        &self,
+        samples: &[T],
+        step: Option<&(dyn TransformExecutor<T> + '_)>,
+        layout: Option<Layout>,
+    ) -> Vec<u8> {
+        let pixels = samples.chunks_exact(self.channels);
+        let spread = step.is_none() || layout != Some(Layout::Gray);
+        let mut colors = Vec::with_capacity(pixels.len() * self.color.channels().max(3));
+        for pixel in pixels.clone() {
+            self.color(pixel, spread, &mut colors);
+        }
+        let mut rgb = vec![T::default(); pixels.len() * 3];
+        match step {
+            Some(step) if step.transform(&colors, &mut rgb).is_ok() => {}
+            _ if self.color == Color::Cmyk => without_profile(&colors, &mut rgb),
+            _ => rgb.copy_from_slice(&colors),
+        }
+        let mut out = Vec::with_capacity(pixels.len() * self.wanted());
+        for (pixel, rgb) in pixels.zip(rgb.chunks_exact(3)) {
+            let alpha = self.alpha.map_or(255, |a| pixel[a.channel].byte());
+            out.extend_from_slice(&[rgb[0].byte(), rgb[1].byte(), rgb[2].byte(), alpha][..self.wanted()]);
         }
         out
     }
@@ -235,53 +270,4 @@ fn without_profile<T: Sample>(inks: &[T], rgb: &mut [T]) {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn rgba(samples: Samples, color: Color, alpha: Option<Alpha>, profile: Option<Vec<u8>>) -> (Vec<u8>, Vec<Loss>) {
-        let mut decoded = Decoded::new((1, 1), samples, color, alpha.is_some());
-        decoded.alpha = alpha;
-        decoded.profile = profile;
-        to_srgb(decoded, true)
-    }
-
-    #[test]
-    fn plain_colors_stay_what_they_are() {
-        let srgb = ColorProfile::new_srgb().encode().expect("a profile");
-        for profile in [None, Some(srgb)] {
-            let (bytes, losses) = rgba(Samples::Eight(vec![1, 128, 254]), Color::Rgb, None, profile.clone());
-            assert_eq!((bytes, losses.len()), (vec![1, 128, 254, 255], 0));
-            let wide = vec![257, 128 * 257 + 100, 65_535];
-            assert_eq!(rgba(Samples::Sixteen(wide), Color::Rgb, None, profile.clone()).0, [1, 128, 255, 255]);
-            assert_eq!(rgba(Samples::Eight(vec![77]), Color::Grey, None, profile).0, [77, 77, 77, 255]);
-        }
-    }
-
-    #[test]
-    fn multiplied_colors_are_divided() {
-        let alpha = Some(Alpha { channel: 3, multiplied: true });
-        assert_eq!(rgba(Samples::Eight(vec![50, 100, 0, 100]), Color::Rgb, alpha, None).0, [128, 255, 0, 100]);
-        assert_eq!(rgba(Samples::Eight(vec![9, 9, 9, 0]), Color::Rgb, alpha, None).0, [0, 0, 0, 0]);
-    }
-
-    #[test]
-    fn a_profile_that_is_missing_or_of_no_use_is_named() {
-        let codes = |losses: Vec<Loss>| losses.iter().map(Loss::code).collect::<Vec<_>>();
-        let (bytes, losses) = rgba(Samples::Eight(vec![255, 0, 0, 51]), Color::Cmyk, None, None);
-        assert_eq!((bytes, codes(losses)), (vec![0, 204, 204, 255], vec!["no-profile"]));
-        let broken = rgba(Samples::Eight(vec![1, 2, 3]), Color::Rgb, None, Some(b"acsp".to_vec()));
-        assert_eq!((broken.0, codes(broken.1)), (vec![1, 2, 3, 255], vec!["bad-profile"]));
-        let rgb = ColorProfile::new_srgb().encode().expect("a profile");
-        let other = rgba(Samples::Eight(vec![0, 0, 0, 0]), Color::Cmyk, None, Some(rgb));
-        assert_eq!(other.1[0].to_string(), "bad-profile: a profile for Rgb in a picture of Cmyk");
-    }
-
-    #[test]
-    fn colors_go_through_their_profile() {
-        let wide = ColorProfile::new_display_p3().encode().expect("a profile");
-        let (bytes, losses) = rgba(Samples::Eight(vec![128, 100, 80]), Color::Rgb, None, Some(wide.clone()));
-        assert!(losses.is_empty() && bytes[0] > 128 && bytes[2] < 80, "{bytes:?}");
-        let fine = rgba(Samples::Sixteen(vec![128 * 257, 100 * 257, 80 * 257]), Color::Rgb, None, Some(wide)).0;
-        assert!(fine.iter().zip(&bytes).all(|(a, b)| a.abs_diff(*b) <= 1), "{fine:?} {bytes:?}");
-    }
-}
+mod tests;
