@@ -69,12 +69,19 @@ struct Grey<'a> {
 const WEIGHT: f64 = 4.0;
 
 /// A pixel's brightness, and its opacity.
+#[inline]
 fn weigh(pixel: &[u8]) -> i32 {
     match *pixel {
         [r, g, b, a] => i32::from(r) + 2 * i32::from(g) + i32::from(b) + 2 * i32::from(a),
         [r, g, b] => i32::from(r) + 2 * i32::from(g) + i32::from(b),
         _ => pixel.iter().map(|level| 4 * i32::from(*level)).sum(),
     }
+}
+
+/// A row's pixels of so many channels.
+fn weighed<const CHANNELS: usize>(row: &[u8]) -> [i32; WINDOW + 1] {
+    let (pixels, _) = row.as_chunks::<CHANNELS>();
+    std::array::from_fn(|i| weigh(&pixels[i]))
 }
 
 /// The mean of so many squares over a window.
@@ -91,15 +98,15 @@ impl Grey<'_> {
     fn part(&self, x: usize, y: usize) -> [i32; WINDOW + 1] {
         let (width, channels) = (self.image.width(), self.image.channels());
         let row = self.image.row(y % self.image.height());
-        let mut part = [0; WINDOW + 1];
-        let pixels = if x + WINDOW < width { &row[x * channels..] } else { row };
         if x + WINDOW < width {
-            part.iter_mut().zip(pixels.chunks_exact(channels)).for_each(|(level, pixel)| *level = weigh(pixel));
-        } else {
-            let turned = pixels.chunks_exact(channels).cycle().skip(x);
-            part.iter_mut().zip(turned).for_each(|(level, pixel)| *level = weigh(pixel));
+            let pixels = &row[x * channels..][..(WINDOW + 1) * channels];
+            return match channels {
+                3 => weighed::<3>(pixels),
+                4 => weighed::<4>(pixels),
+                _ => weighed::<1>(pixels),
+            };
         }
-        part
+        std::array::from_fn(|i| weigh(self.image.pixel((x + i) % width, y % self.image.height())))
     }
 
     /// The mean squared gradient in a window.
@@ -127,8 +134,12 @@ impl Grey<'_> {
         for j in (0..WINDOW).filter(|j| counts(y + j, over + j, height)) {
             let (own, other) = (self.part(x, y + j), self.part(there, over + j));
             sum += (0..WINDOW).filter(|i| counted[*i]).map(|i| (own[i] - other[i]).pow(2)).sum::<i32>();
+            // Most are out after a few rows.
+            if mean(sum) > self.tolerance.share * window.gradient {
+                return false;
+            }
         }
-        mean(sum) <= self.tolerance.share * window.gradient
+        true
     }
 }
 
@@ -165,12 +176,14 @@ pub fn near(image: &Image) -> Option<Parts> {
     all.sort_by_key(|parts| std::cmp::Reverse(parts.blocks()));
     all.into_iter().filter(|parts| parts.blocks() > 1).find(|parts| {
         let steps = parts.steps(image.width(), image.height());
+        // The tile's own period maps everything onto itself.
+        let steps = || steps.into_iter().skip(usize::from(parts.across == 1));
         // Most candidates are out after a few windows.
         let mostly = |step: [f64; 2]| {
             let off = first.iter().filter(|window| !grey.same(window, step));
             off.take(first.len() / 20 + 1).count() * 20 <= first.len()
         };
-        steps.into_iter().all(mostly) && steps.into_iter().all(|step| holds(&grey, &windows, step))
+        steps().all(mostly) && steps().all(|step| holds(&grey, &windows, step))
     })
 }
 
