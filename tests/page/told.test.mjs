@@ -93,6 +93,7 @@ test('where motifs alternate they can be tossed, and each press throws anew', as
 test('numbers are typed one after the other, and Escape lets go from any button', async (t) => {
   const { page } = await laid(t, ['limpet']);
   await page.locator('.motifs button').first().click();
+  await rest(page);
   await page.locator('#tag-width').focus();
   await page.locator('#tag-width').selectText();
   for (const text of ['2in', '30', '1in', '2.5in']) {
@@ -117,6 +118,34 @@ test('numbers are typed one after the other, and Escape lets go from any button'
   await until(page, () => globalThis.seamfast.state.facts.motifs[0].written.at[0] === '1.5in');
   assert.deepEqual((await state(page)).facts.motifs[0].written.at, ['1.5in', '2.5in']);
   assert.deepEqual(await shown(), [other[0] + 0.5, other[1]]);
+});
+
+test('without its key a page shows why, and nothing that could be pressed in vain', async (t) => {
+  const { page, address } = await laid(t, ['limpet']);
+  assert.ok(await page.locator('#ticket').isVisible());
+  const other = await page.context().newPage();
+  await other.goto(new URL('/', address).href);
+  await other.locator('#trouble').getByText('opened without its key').waitFor();
+  for (const part of ['#ticket', '#selvedge', '#distance']) assert.equal(await other.locator(part).isVisible(), false, part);
+});
+
+test('the cloth comes along to where the linen tester goes', async (t) => {
+  const { page } = await laid(t, ['limpet']);
+  const sees = () => page.evaluate(() => {
+    const { camera, tester } = globalThis.seamfast;
+    const [left, top, right, bottom] = camera.seen;
+    return tester.at[0] >= left && tester.at[0] <= right && tester.at[1] >= top && tester.at[1] <= bottom;
+  });
+  for (const far of [[9000, 300], [-400, -7000]]) {
+    await page.evaluate((far) => {
+      Object.assign(globalThis.seamfast.camera, { middle: far, zoom: 1 });
+      globalThis.seamfast.cloth.moved();
+    }, far);
+    await page.getByRole('button', { name: 'Linen tester', exact: true }).click();
+    await page.waitForFunction(() => !globalThis.seamfast.tester.element.hidden);
+    assert.ok(await sees(), String(far));
+    await page.getByRole('button', { name: 'Fold', exact: true }).click();
+  }
 });
 
 test('keys do what was meant, on the motif that was chosen', async (t) => {

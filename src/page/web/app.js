@@ -67,6 +67,8 @@ class Table {
       } catch (why) {
         trouble(why);
         this.lost = true;
+        // Without a design there is nothing to show but why.
+        document.body.classList.toggle('shut', !this.state);
         await new Promise((done) => setTimeout(done, 1500));
       }
     }
@@ -125,6 +127,7 @@ class Table {
 
   show() {
     if (!this.state) return;
+    document.body.classList.remove('shut');
     document.title = `${this.state.facts?.name ?? this.state.file} · Seamfast`;
     this.selvedge.show(this.state);
     this.ticket.show(this.state);
@@ -197,12 +200,7 @@ class Table {
     const [place] = this.state.facts.motifs[entry].places;
     const [a, b, c, d, e, f] = this.state.facts.images[0];
     this.choose({ entry, mark: 0, middle: [a * place[0] + c * place[1] + e, b * place[0] + d * place[1] + f] });
-    const [x, y] = this.held.copy.middle;
-    const [left, top, right, bottom] = this.camera.seen;
-    if (x < left || x > right || y < top || y > bottom) {
-      this.camera.middle = [x, y];
-      this.cloth.moved();
-    }
+    if (this.camera.comeTo(this.held.copy.middle)) this.cloth.moved();
   }
 
   /** One press of an arrow, in print pixels. */

@@ -44,6 +44,14 @@ export class Camera {
     return [...this.toCloth([0, 0]), ...this.toCloth(this.size)];
   }
 
+  /** Comes to a place that is out of sight; whether it had to. */
+  comeTo([x, y]) {
+    const [left, top, right, bottom] = this.seen;
+    const isSeen = x >= left && x <= right && y >= top && y <= bottom;
+    if (!isSeen) this.middle = [x, y];
+    return !isSeen;
+  }
+
   pan([x, y]) {
     const [sx, sy] = this.scale;
     this.middle = [this.middle[0] - x / sx, this.middle[1] - y / sy];

@@ -125,6 +125,8 @@ export class Tester {
     if (!stops.length) return;
     this.stop = (this.stop + by + stops.length) % stops.length;
     const [x, y, what] = stops[this.stop];
+    const { camera, cloth } = this.table;
+    if (camera.comeTo([x, y])) cloth.moved();
     this.set([x, y]);
     say(`The linen tester lies on ${what}.`);
   }
