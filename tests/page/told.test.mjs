@@ -120,6 +120,18 @@ test('numbers are typed one after the other, and Escape lets go from any button'
   assert.deepEqual(await shown(), [other[0] + 0.5, other[1]]);
 });
 
+test('a length is read at any copy as a design reads it', async (t) => {
+  const { page } = await laid(t, ['limpet']);
+  const texts = ['-1 1/2in', '7½″', '1/2in', '71/2 in', '.5in', '−3 pt', "2'", '1yd', '0.0508 m', '+10mm', '2 inches'];
+  const read = (texts) => page.evaluate(async (texts) => {
+    const { inchesOf } = await import(new URL('units.js', document.querySelector('script[src]').src).href);
+    return texts.map((text) => Number(inchesOf(text).toFixed(6)));
+  }, texts);
+  assert.deepEqual(await read(texts), [-1.5, 7.5, 0.5, 35.5, 0.5, -0.041667, 24, 36, 2, 0.393701, 2]);
+  const none = await read(['', 'in', '2,5in', '3 px', '1 2in', '1e3mm', 'constructor', '5 toString']);
+  assert.ok(none.every(Number.isNaN), String(none));
+});
+
 test('without its key a page shows why, and nothing that could be pressed in vain', async (t) => {
   const { page, address } = await laid(t, ['limpet']);
   assert.ok(await page.locator('#ticket').isVisible());

@@ -42,13 +42,19 @@ export const written = (inches) => `${trim((inches * PER_INCH[unit]).toFixed(DIG
 export const rough = (inches) => `${trim((inches * PER_INCH[unit]).toFixed(DIGITS[unit]))}${unit}`;
 
 /** What a person typed, with their unit where they gave none. */
-export const typed = (text) => (/^\s*-?[\d.,/ ]+\s*$/.test(text) ? `${text.trim()}${unit}` : text.trim());
+export const typed = (text) => (/^\s*[-−+]?[\d.,/ ½¼¾]+\s*$/.test(text) ? `${text.trim()}${unit}` : text.trim());
 
-/** Inches of what was typed: a number, a fraction or both; NaN if it is none. */
+/** Units as a design may spell them; a pixel is none here. */
+const SPELLED = { ...PER_INCH, inch: 1, inches: 1, '"': 1, '″': 1, ft: 1 / 12, "'": 1 / 12, '′': 1 / 12, yd: 1 / 36, m: 0.0254, pt: 72 };
+
+/** Inches of what was typed, read as a design's lengths are: a number, a fraction or both, and a unit; NaN if it is none. */
 export function inchesOf(text) {
-  const [, number, over, under, unit] = /^(-?\d*[.,]?\d*)(?:\s*(\d+)\/(\d+))?\s*(in|cm|mm)$/.exec(typed(text)) ?? [];
-  const whole = Number((number ?? '').replace(',', '.'));
-  return unit && (number || over) ? (whole + (over ? Number(over) / Number(under) : 0)) / PER_INCH[unit] : NaN;
+  const parts = { '½': ' 1/2', '¼': ' 1/4', '¾': ' 3/4' };
+  const plain = typed(text).replace(/[½¼¾]/, (part) => parts[part]).toLowerCase();
+  const [, sign, number, over, under, name] = /^([-−+]?)\s*(\d*\.?\d*)(?:\s*\b(\d+)\/(\d+))?\s*(\D+)$/.exec(plain) ?? [];
+  if (!Object.hasOwn(SPELLED, name) || !(/\d/.test(number) || over)) return NaN;
+  const size = (Number(number) + (over ? Number(over) / Number(under) : 0)) / SPELLED[name];
+  return '-−'.includes(sign || ' ') ? -size : size;
 }
 
 /** How many inches of the unit a ruler's numbers stand apart, for so many device pixels an inch. */
