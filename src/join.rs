@@ -20,6 +20,7 @@
 )]
 
 mod between;
+mod broken;
 mod chord;
 mod copies;
 mod correlate;

@@ -15,6 +15,8 @@ const HARDEST: usize = 40;
 
 /// What the inside of a tile is like.
 pub(super) struct Inside {
+    /// Of each boundary that was looked at: where it lies, and what is measured there.
+    pub(super) at: Vec<usize>,
     pub(super) measures: Vec<Measures>,
     pub(super) looks: Vec<LineLook>,
     pub(super) noise: f64,
@@ -43,7 +45,7 @@ impl Inside {
             .collect();
         let (measures, looks): (_, Vec<_>) = both.into_iter().unzip();
         let looks = looks.into_iter().flatten().collect();
-        Inside { measures, looks, noise, changes }
+        Inside { at, measures, looks, noise, changes }
     }
 
     /// By how much the change at the join is more than the largest inside. Three boundaries count

@@ -1,10 +1,11 @@
 //! The verdict on a join: what is measured there, held against the inside of the same tile.
 
+use super::broken::{Broken, broken};
 use super::chord;
 use super::copies::copies;
 use super::displaced::displaced;
 use super::fault::{Fault, FaultKind, Places};
-use super::ground::{SLIGHT, ground};
+use super::ground::ground;
 use super::image::{Image, REACH, Side, Strip};
 use super::inside::{Inside, quantile};
 use super::lines::lines;
@@ -40,15 +41,21 @@ pub(super) fn judge(image: &Image, colors: Option<&Image>, side: Side, lattice: 
         faults.extend(displaced(&at, slid, &inside, places, cleared));
     }
     faults.extend(ground(&plain, &inside, places, colors));
+    let mut ends = None;
     if faults.is_empty() && !cleared {
-        faults.extend(broken(&plain, &inside, places));
+        match broken(&plain, &inside, places) {
+            Some(Broken::Fault(fault)) => faults.push(fault),
+            Some(Broken::Doubt(why)) => ends = Some(why),
+            None => {}
+        }
     }
     if faults.is_empty() && at.crossings.is_empty() && !image.is_lossy() {
         faults.extend(chord::slipped(&strip, places));
     }
     let unseen =
         || blind(image.lines(side), &strip, &at, noise).filter(|_| !witness.as_ref().is_some_and(Witness::sound));
-    let doubt = if faults.is_empty() { doubt(&at, &inside, witness.as_ref()).or_else(unseen) } else { None };
+    let doubted = || ends.or_else(|| doubt(&at, &inside, witness.as_ref())).or_else(unseen);
+    let doubt = if faults.is_empty() { doubted() } else { None };
     let verdict = match (&faults[..], &doubt) {
         ([], None) => Verdict::Seamless,
         ([], Some(_)) => Verdict::Unsure,
@@ -60,10 +67,10 @@ pub(super) fn judge(image: &Image, colors: Option<&Image>, side: Side, lattice: 
         side,
         verdict,
         slip: told.or(fitted),
+        proven: verdict == Verdict::Seamless && witness.is_some_and(|w| w.sound()),
         faults,
         doubt,
         crossings: at.crossings.len(),
-        proven: witness.is_some_and(|w| w.sound()),
     }
 }
 
@@ -127,38 +134,6 @@ fn witnessed(witness: &Witness, places: Places) -> Option<Fault> {
         None => (FaultKind::Slip, witness.off_between()?),
     };
     Some(Fault { witnessed: true, ..Fault::new(kind, amount, vec![places.line(0)]) })
-}
-
-/// Contours that do not go on.
-fn broken(plain: &Measures, inside: &Inside, places: Places) -> Option<Fault> {
-    // What steps alike all along the join is an edge that someone drew.
-    if plain.step.is_some_and(|step| step.share > 0.5 && step.size() > (0.5 * plain.jump).max(SLIGHT)) {
-        return None;
-    }
-    let lossy = places.image.is_lossy();
-    let all = plain.ended.len() + plain.crossings.len();
-    let usual = inside.most(0.98, |m| Some(m.ended_share()));
-    // An edge across the tile, as in a plaid: as many contours end there, and as much changes.
-    let like_it = |m: &&Measures| m.ended.len() * 2 >= plain.ended.len() && m.jump > 0.5 * plain.jump;
-    let usual = if inside.measures.iter().any(|m| like_it(&m)) { 1.0 } else { usual };
-    let usual_ratio = inside.most(0.9, |m| Some(ratio(m)));
-    let jumps = ratio(plain) > (1.3 * usual_ratio).max(1.4);
-    if all >= 4
-        && plain.ended.len() >= 3
-        && plain.ended_share() > (2.0 * usual).max(0.35)
-        && jumps
-        && inside.over_hardest() > 0.8
-    {
-        return Some(Fault::new(FaultKind::Broken, plain.ended_share(), places.ends(&plain.ended)));
-    }
-    let usual = inside.most(1.0, |m| Some(ratio(m)));
-    (ratio(plain) > (2.0 * usual).max(2.5) && inside.over_hardest() > if lossy { 1.6 } else { 1.2 })
-        .then(|| Fault::new(FaultKind::Noise, plain.jump, vec![places.line(0)]))
-}
-
-/// The change over a boundary as a multiple of the changes beside it.
-fn ratio(m: &Measures) -> f64 {
-    m.jump / (0.5 * (m.jumps_beside[0] + m.jumps_beside[1])).max(0.3)
 }
 
 /// Why it can't be told, if so.

@@ -98,11 +98,11 @@ pub fn prove(
     let looks = loupe::looks(tile, &judged.joins)?;
     let apart = subject.border.then(|| strips(tile));
     let goods_tile = apart.as_ref().unwrap_or(tile);
-    let distances = distance::distances(goods_tile, dpi)?;
+    let distances = distance::distances(goods_tile, dpi, subject.border)?;
     let uneven = uneven::overlay(tile, judged)?;
     let ClothView { view: goods, scale } =
         cloth::cloth(goods_tile, dpi, asked.goods, &format!("{} · {line}", asked.name))?;
-    let pdf = sheet::sheet(goods_tile, dpi, asked.paper, &Words { name: &asked.name, facts: &line })?;
+    let pdf = sheet::sheet(goods_tile, dpi, subject.border, asked.paper, &Words { name: &asked.name, facts: &line })?;
     let moved = Moved::of(tile, subject.border, judged.inner.blocks);
     let html = {
         let moved_view = moved.reduced();

@@ -58,8 +58,15 @@ pub(super) struct Words<'a> {
 }
 
 /// The sheet as PDF; `dpi` is the tile's, across and down. The tile's corner, where both joins meet, lies in the
-/// middle of the page if the tile is larger than half of it.
-pub(super) fn sheet(tile: &Image, dpi: [f64; 2], paper: Paper, words: &Words<'_>) -> Result<Vec<u8>, FrameError> {
+/// middle of the page if the tile is larger than half of it. Of a border, which lies in the middle of its tile, that
+/// middle does, and only its ends are joined.
+pub(super) fn sheet(
+    tile: &Image,
+    dpi: [f64; 2],
+    border: bool,
+    paper: Paper,
+    words: &Words<'_>,
+) -> Result<Vec<u8>, FrameError> {
     let [wide, high] = paper.mm();
     let most = [wide - 2.0 * MARGIN, high - 2.0 * MARGIN - HEAD - FOOT];
     // Whole pixels, as large as there is room.
@@ -67,12 +74,16 @@ pub(super) fn sheet(tile: &Image, dpi: [f64; 2], paper: Paper, words: &Words<'_>
     let size = [0, 1].map(|axis| px[axis] * 25.4 / dpi[axis]);
     let at = [MARGIN + (most[0] - size[0]) / 2.0, MARGIN + HEAD];
     let tile_px = [tile.width() as f64, tile.height() as f64];
-    let from = [0, 1].map(|axis| if tile_px[axis] > px[axis] / 2.0 { -(px[axis] / 2.0).floor() } else { 0.0 });
+    let mut from = [0, 1].map(|axis| if tile_px[axis] > px[axis] / 2.0 { -(px[axis] / 2.0).floor() } else { 0.0 });
+    if border {
+        from[1] = ((tile_px[1] - px[1]) / 2.0).floor();
+    }
     let view = shown(tile, dpi, from, px);
     let mut frame = Frame::new(wide, high, [format!("{wide}mm"), format!("{high}mm")]);
     frame.words([at[0], MARGIN + 6.0], 5.0, Held::Left, INDIGO, words.name);
     frame.words([at[0], MARGIN + 11.5], 3.0, Held::Left, INDIGO, words.facts);
-    join_marks(&mut frame, at, size, [0, 1].map(|axis| (from[axis], tile_px[axis], 25.4 / dpi[axis])));
+    let axes = [0, 1].map(|axis| (from[axis], tile_px[axis], 25.4 / dpi[axis]));
+    join_marks(&mut frame, at, size, &axes[..if border { 1 } else { 2 }]);
     let foot = at[1] + size[1] + 9.0;
     let cm = Ruler { unit: 10.0, count: 10.0, parts: 10, every: 1, name: "cm", text: 3.0 };
     frame.ruler([at[0], foot], Lies::Below, cm);
@@ -110,17 +121,17 @@ fn shown(tile: &Image, dpi: [f64; 2], from: [f64; 2], px: [f64; 2]) -> View {
 
 /// Wedges outside the picture, where joins meet its edge; an axis has its first pixel, the tile's pixels, and a
 /// pixel's mm.
-fn join_marks(frame: &mut Frame, at: [f64; 2], size: [f64; 2], axes: [(f64, f64, f64); 2]) {
+fn join_marks(frame: &mut Frame, at: [f64; 2], size: [f64; 2], axes: &[(f64, f64, f64)]) {
     let places = |(from, period, mm): (f64, f64, f64), length: f64| {
         let first = (from / period).ceil();
         (0..).map(move |n| ((first + f64::from(n)) * period - from) * mm).take_while(move |at| *at <= length + 1e-6)
     };
     let mut path = String::new();
-    for x in places(axes[0], size[0]) {
+    for x in axes.first().into_iter().flat_map(|axis| places(*axis, size[0])) {
         let x = at[0] + x;
         path += &format!("M{x:.4} {:.4}l1.2 -2.4h-2.4ZM{x:.4} {:.4}l1.2 2.4h-2.4Z", at[1] - 0.4, at[1] + size[1] + 0.4);
     }
-    for y in places(axes[1], size[1]) {
+    for y in axes.get(1).into_iter().flat_map(|axis| places(*axis, size[1])) {
         let y = at[1] + y;
         path += &format!("M{:.4} {y:.4}l-2.4 1.2v-2.4ZM{:.4} {y:.4}l2.4 1.2v-2.4Z", at[0] - 0.4, at[0] + size[0] + 0.4);
     }
