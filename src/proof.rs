@@ -25,6 +25,7 @@ mod fitness;
 mod frame;
 mod judged;
 mod loupe;
+mod misnamed;
 mod moved;
 mod sheet;
 mod subject;

@@ -15,14 +15,15 @@ use crate::guard::Worker;
 
 impl From<ProofError> for Failure {
     fn from(error: ProofError) -> Failure {
-        match error {
-            ProofError::Design(error) => error.into(),
-            ProofError::Artwork(error) => failure_with(&error, error.hint()),
-            ProofError::Unreadable { path, error } => failure_with(
-                format!("{}: {}", path.display(), say::reason(&error)),
-                "name a design file, or a tile: PNG, TIFF, JPEG, WebP or SVG",
-            ),
-            other => failure(other),
+        let hint = error.hint();
+        let what = match error {
+            ProofError::Design(error) => return error.into(),
+            ProofError::Unreadable { path, error } => format!("{}: {}", path.display(), say::reason(&error)),
+            other => other.to_string(),
+        };
+        match hint {
+            Some(hint) => failure_with(what, hint),
+            None => failure(what),
         }
     }
 }

@@ -4,6 +4,7 @@ use std::path::{Path, PathBuf};
 
 use super::findings::Finding;
 use super::fitness::{Wanted, of_bytes, of_design, of_drawing, of_file};
+use super::misnamed;
 use crate::artwork::{ArtworkError, Finished, Intake, Motif};
 use crate::design::{Acceptance, Design, DesignError, Order};
 use crate::join::Image;
@@ -38,6 +39,39 @@ pub enum ProofError {
         /// What the system says.
         error: std::io::Error,
     },
+    /// A file of another kind than its name says.
+    #[error("{}: its contents are {kind}, and its name says {said}", path.display())]
+    Misnamed {
+        /// The file.
+        path: PathBuf,
+        /// What it is.
+        kind: &'static str,
+        /// What its name says.
+        said: &'static str,
+        /// A name that says what it is.
+        better: PathBuf,
+    },
+    /// A picture with frames.
+    #[error("{}: is a moving picture, and a tile is one picture", path.display())]
+    Moving {
+        /// The file.
+        path: PathBuf,
+    },
+}
+
+impl ProofError {
+    /// What to do about it.
+    pub fn hint(&self) -> Option<String> {
+        Some(match self {
+            ProofError::Artwork(error) => error.hint(),
+            ProofError::Unreadable { .. } => "name a design file, or a tile: PNG, TIFF, JPEG, WebP or SVG".into(),
+            ProofError::Misnamed { said, better, .. } => {
+                format!("call it {}, or save it as {said}: printers go by the name", better.display())
+            }
+            ProofError::Moving { .. } => "save the frame that is to be printed by itself".into(),
+            ProofError::Design(_) | ProofError::Raster { .. } => return None,
+        })
+    }
 }
 
 /// CSS pixels in an inch, for drawings without a true size.
@@ -85,7 +119,10 @@ impl Subject {
         }
         let mut subject = if Finished::is_one(path) {
             let _busy = progress.busy(Task::Tile(path));
-            Subject::of_finished(path, Finished::read(path, limits)?, wanted)?
+            let finished = Finished::read(path, limits)?;
+            misnamed::hold(path, finished.kind)?;
+            misnamed::hold_still(path, &finished)?;
+            Subject::of_finished(path, finished, wanted)?
         } else {
             Subject::of_drawing(path, wanted, limits, progress)?
         };
@@ -129,6 +166,7 @@ impl Subject {
             let _busy = progress.busy(Task::Reading(path));
             Motif::read(path, &Intake::new().with_limits(*limits))?
         };
+        misnamed::hold(path, "SVG")?;
         let _busy = progress.busy(Task::Tile(path));
         let page = motif.page_px();
         let own = match motif.size() {
