@@ -62,7 +62,7 @@ macro_rules! limits {
 
 limits! {
     time, "time", 8_000, Time, "processor time to read one file, to lay out the plan, or to paint one painting; by the clock ten times that";
-    tile_time, "tile-time", 60_000, Time, "processor time to take in a finished tile that is judged, or to paint the page of a drawing; by the clock ten times that";
+    tile_time, "tile-time", 60_000, Time, "processor time to take in a finished tile that is judged; by the clock ten times that";
     cut_time, "cut-time", 120_000, Time, "processor time to work out a cut; by the clock ten times that";
     memory, "memory", 1_800_000_000, Bytes, "memory of the whole run, beside 128 MiB of its own and 64 MiB for each thread that paints";
     painted, "painted-pixels", 2_000_000_000_000, Count, "pixels painted for one tile: each shape, layer and step of a filter counts by what it covers";

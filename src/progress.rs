@@ -27,7 +27,7 @@ impl Progress for () {}
 pub enum Task<'a> {
     /// A file is taken in.
     Reading(&'a Path),
-    /// A tile to be judged is taken in, or painted from its drawing.
+    /// A finished tile that is judged is taken in.
     Tile(&'a Path),
     /// The copies on the tile are decided.
     Planning,

@@ -34,7 +34,7 @@ pub(crate) enum Doing {
     Own,
     /// Taking in this file.
     Reading(String),
-    /// Taking in this tile, or painting it from its drawing.
+    /// Taking in this finished tile.
     Tile(String),
     /// Deciding the copies.
     Planning,

@@ -162,12 +162,9 @@ impl Subject {
         progress: &dyn Progress,
     ) -> Result<Subject, ProofError> {
         let name = path.to_string_lossy().into_owned();
-        let motif = {
-            let _busy = progress.busy(Task::Reading(path));
-            Motif::read(path, &Intake::new().with_limits(*limits))?
-        };
+        let _busy = progress.busy(Task::Reading(path));
+        let motif = Motif::read(path, &Intake::new().with_limits(*limits))?;
         misnamed::hold(path, "SVG")?;
-        let _busy = progress.busy(Task::Tile(path));
         let page = motif.page_px();
         let own = match motif.size() {
             Some(size) => [size.width, size.height].map(|side| side.to(Unit::In)),
