@@ -130,8 +130,9 @@ fn jump(strip: &Strip, at: isize) -> f64 {
     sum / before.len() as f64
 }
 
-/// Whether the sides are mirror images of each other, as in a mirrored layout, about an axis that lies up to a line from the boundary, not only on a line or between two: a
-/// round motif hardly changes beside its middle, and its lines there are as alike as one that stands twice.
+/// Whether the sides are mirror images of each other, as in a mirrored layout, about an axis that lies up to a line
+/// from the boundary, not only on a line or between two: a round motif hardly changes beside its middle, and its lines
+/// there are as alike as one that stands twice.
 pub(super) fn mirrored(strip: &Strip) -> bool {
     let far = |a: isize, b: isize| strip.line(a).iter().zip(strip.line(b)).map(|(a, b)| f64::from(a - b));
     // Which lines face each other if the axis lies on the boundary, and half a line before and behind it.

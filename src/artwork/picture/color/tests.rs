@@ -1,3 +1,5 @@
+//! Colors of one pixel and of many, through profiles and without.
+
 use super::*;
 
 fn rgba(samples: Samples, color: Color, alpha: Option<Alpha>, profile: Option<Vec<u8>>) -> (Vec<u8>, Vec<Loss>) {
