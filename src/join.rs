@@ -19,12 +19,16 @@
     reason = "places are counted in pixels, of which a tile has at most 2^31 a side"
 )]
 
+use std::cell::LazyCell;
+
+mod band;
 mod between;
 mod broken;
 mod chord;
 mod copies;
 mod correlate;
 mod displaced;
+mod faded;
 mod fault;
 mod fit;
 mod ground;
@@ -102,9 +106,17 @@ impl Join {
 pub fn judge(image: &Image, repeat: Steps, inner: &Inner) -> Vec<Join> {
     let brightness = image.is_lossy().then(|| image.brightness());
     let (told, colors) = brightness.as_ref().map_or((image, None), |told| (told, Some(image)));
+    // What is spoiled more lines deep hides the repeat; it is looked for again without them.
+    let deeper = LazyCell::new(|| {
+        if inner.blocks > 1 {
+            return None;
+        }
+        let parts = near::near(told, copies::DEEPEST + 1)?;
+        Some(Inner::of_parts(parts, image.width(), image.height()).lattice)
+    });
     let judge = |side| match repeat.proves(side, image) {
         true => Join::proven(side),
-        false => judge::judge(told, colors, side, inner.lattice),
+        false => judge::judge(told, colors, side, inner.lattice, &|| *deeper),
     };
     Side::BOTH.into_iter().map(judge).collect()
 }
@@ -120,7 +132,7 @@ pub fn inner(image: &Image) -> (Steps, Inner) {
     if Side::BOTH.into_iter().all(|side| steps.proves(side, image)) && !image.is_lossy() {
         return (steps, inner);
     }
-    match near::near(image) {
+    match near::near(image, 1) {
         Some(parts) if parts.blocks() > inner.blocks => (steps, Inner::of_parts(parts, width, height)),
         _ => (steps, inner),
     }

@@ -2,19 +2,11 @@
 //!
 //! At a drawn edge, as in a plaid, contours end, too; but then they end at others of its kind inside the tile.
 
-use super::fault::{Fault, FaultKind, Places};
+use super::fault::{Fault, FaultKind, Places, Told};
 use super::ground::SLIGHT;
 use super::image::REACH;
 use super::inside::Inside;
 use super::measure::Measures;
-
-/// What contours that end say of a join.
-pub(super) enum Broken {
-    /// Its sides do not belong together.
-    Fault(Fault),
-    /// They don't, or an edge was drawn there; nothing in the tile tells.
-    Doubt(String),
-}
 
 /// So many edges of a kind inside the tile make one on the join another of them.
 const A_KIND: usize = 2;
@@ -31,7 +23,7 @@ const SOME: usize = 5;
 const ALONE: f64 = 4.0;
 
 /// What is said of contours that do not go on.
-pub(super) fn broken(plain: &Measures, inside: &Inside, places: Places) -> Option<Broken> {
+pub(super) fn broken(plain: &Measures, inside: &Inside, places: Places) -> Option<Told> {
     let (ended, share) = (plain.ended.len(), plain.ended_share());
     let usual = inside.most(0.98, |m| Some(m.ended_share()));
     let jumps = ratio(plain) > (1.3 * inside.most(0.9, |m| Some(ratio(m)))).max(1.4);
@@ -46,18 +38,18 @@ pub(super) fn broken(plain: &Measures, inside: &Inside, places: Places) -> Optio
     let is_drawn = plain.step.is_some_and(|step| step.share > 0.5 && step.size() > (0.5 * plain.jump).max(SLIGHT));
     let clearly = abrupt(ABRUPT) && ended >= MANY && share > MOST;
     if !is_drawn && (clearly || (many_end && edges == 0 && inside.over_hardest() > 0.8)) {
-        return Some(Broken::Fault(Fault::new(FaultKind::Broken, share, places.ends(&plain.ended))));
+        return Some(Told::Fault(Fault::new(FaultKind::Broken, share, places.ends(&plain.ended))));
     }
     let is_alone = ended >= 2 && plain.crossings.is_empty() && ratio(plain) > ALONE;
     let is_doubtful = many_end || is_alone || (abrupt(UNUSUAL) && ended >= SOME && share > 0.35);
     if is_doubtful && kind(inside, |m| is_edge(m) && ratio(m) > 0.5 * ratio(plain)) < A_KIND {
-        return Some(Broken::Doubt(format!(
+        return Some(Told::Doubt(format!(
             "{ended} contours end at this join: its sides don't belong together, or an edge was drawn along it that lies nowhere else in the tile; look at it through the loupe"
         )));
     }
     let times = if places.image.is_lossy() { 1.6 } else { 1.2 };
     let is_noise = !is_drawn && ratio(plain) > (2.0 * most).max(2.5) && inside.over_hardest() > times;
-    is_noise.then(|| Broken::Fault(Fault::new(FaultKind::Noise, plain.jump, vec![places.line(0)])))
+    is_noise.then(|| Told::Fault(Fault::new(FaultKind::Noise, plain.jump, vec![places.line(0)])))
 }
 
 /// How many boundaries inside are of a kind, those that lie beside one another counted once.

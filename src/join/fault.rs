@@ -45,6 +45,11 @@ impl Fault {
         Fault { kind, amount, witnessed: false, areas }
     }
 
+    /// How many lines its first place takes.
+    fn deep(&self, side: Side) -> usize {
+        self.areas.first().map_or(1, |area| if side == Side::LeftRight { area.width } else { area.height })
+    }
+
     /// What is wrong, in words; `side` is its join.
     pub fn what(&self, side: Side) -> String {
         let line = side.line();
@@ -64,11 +69,24 @@ impl Fault {
                 if amount < 1.5 { format!("a {line} is") } else { format!("{amount:.0} {line}s are") }
             ),
             FaultKind::Missing => format!("a {line} is missing at the join: the contours that cross it jump"),
-            FaultKind::SoftEdge => {
-                format!("the {line} at the edge is washed out: it has {:.0} % of its strength{seen}", 100.0 * amount)
-            }
+            FaultKind::SoftEdge => match self.deep(side) {
+                1 => format!(
+                    "the {line} at the edge is washed out: it has {:.0} % of its strength{seen}",
+                    100.0 * amount
+                ),
+                deep => format!(
+                    "the {deep} {line}s at the edge are washed out: they have {:.0} % of their strength{seen}",
+                    100.0 * amount
+                ),
+            },
             FaultKind::Hairline => {
-                format!("a {line} of another color stands along the edge, up to {amount:.0} levels off{seen}")
+                let lines = match (self.deep(side), self.areas.len()) {
+                    (1, 1) => format!("a {line} of another color stands along the edge"),
+                    (1, _) => format!("a {line} of another color stands along both edges"),
+                    (deep, 1) => format!("{deep} {line}s of another color stand along the edge"),
+                    (deep, _) => format!("{deep} {line}s of another color stand along both edges"),
+                };
+                format!("{lines}, up to {amount:.0} levels off{seen}")
             }
             FaultKind::Ground => format!("the ground changes its color at the join, by {amount:.0} of 255 levels"),
             FaultKind::Noise => "the pixels on both sides of the join change as nowhere inside the tile".into(),
@@ -104,6 +122,14 @@ impl Fault {
     }
 }
 
+/// What one sort of sign says of a join.
+pub(super) enum Told {
+    /// This is wrong.
+    Fault(Fault),
+    /// Why it can't be told whether it is.
+    Doubt(String),
+}
+
 /// A box of pixels.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Area {
@@ -131,6 +157,19 @@ pub struct Fault {
     pub areas: Vec<Area>,
 }
 
+/// The two edges that meet at a join.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Edge {
+    /// The right or bottom one, where the lines end.
+    Last,
+    /// The left or top one, where they begin.
+    First,
+}
+
+impl Edge {
+    pub(super) const BOTH: [Edge; 2] = [Edge::Last, Edge::First];
+}
+
 /// Turns places along a join into boxes of the tile.
 #[derive(Clone, Copy)]
 pub(super) struct Places<'a> {
@@ -146,13 +185,25 @@ const AROUND: usize = 8;
 const MOST: usize = 24;
 
 impl Places<'_> {
-    /// The line at `offset` from the boundary.
+    /// The line beside the boundary: before it, at -1, or behind it, at 0.
     pub(super) fn line(self, offset: isize) -> Area {
-        let count = self.image.lines(self.side);
-        let at = if offset < 0 { count.saturating_add_signed(offset) } else { offset.unsigned_abs().min(count - 1) };
+        let edge = if offset < 0 { Edge::Last } else { Edge::First };
+        self.edge(edge, 1)
+    }
+
+    /// Which line lies so deep inside an edge.
+    pub(super) fn at(self, edge: Edge, depth: usize) -> usize {
+        let deepest = self.image.lines(self.side) - 1;
+        let depth = depth.min(deepest);
+        if edge == Edge::Last { deepest - depth } else { depth }
+    }
+
+    /// So many lines at an edge.
+    pub(super) fn edge(self, edge: Edge, deep: usize) -> Area {
+        let at = if edge == Edge::Last { self.at(edge, deep - 1) } else { 0 };
         match self.side {
-            Side::LeftRight => Area { x: at, y: 0, width: 1, height: self.image.height() },
-            Side::TopBottom => Area { x: 0, y: at, width: self.image.width(), height: 1 },
+            Side::LeftRight => Area { x: at, y: 0, width: deep, height: self.image.height() },
+            Side::TopBottom => Area { x: 0, y: at, width: self.image.width(), height: deep },
         }
     }
 

@@ -1,10 +1,12 @@
 //! The verdict on a join: what is measured there, held against the inside of the same tile.
 
-use super::broken::{Broken, broken};
+use super::band::band;
+use super::broken::broken;
 use super::chord;
-use super::copies::copies;
+use super::copies::{copies, paler};
 use super::displaced::displaced;
-use super::fault::{Fault, FaultKind, Places};
+use super::faded::faded;
+use super::fault::{Fault, FaultKind, Places, Told};
 use super::ground::ground;
 use super::image::{Image, REACH, Side, Strip};
 use super::inside::{Inside, quantile};
@@ -15,8 +17,14 @@ use super::witness::{Witness, witness};
 use super::{Join, Verdict};
 
 /// Judges one join of a picture; `colors` is the same with its colors, where it is its brightness alone, and
-/// `lattice` the steps of the repeat inside.
-pub(super) fn judge(image: &Image, colors: Option<&Image>, side: Side, lattice: [f64; 3]) -> Join {
+/// `lattice` the steps of the repeat inside; `deeper` those of one that only shows away from the edges.
+pub(super) fn judge(
+    image: &Image,
+    colors: Option<&Image>,
+    side: Side,
+    lattice: [f64; 3],
+    deeper: &dyn Fn() -> Option<[f64; 3]>,
+) -> Join {
     let inside = Inside::of(image, side);
     let strip = Strip::around(image, side, 0);
     let noise = inside.noise;
@@ -27,6 +35,15 @@ pub(super) fn judge(image: &Image, colors: Option<&Image>, side: Side, lattice: 
     faults.extend(lines(&strip, &inside, places));
     if faults.is_empty() {
         faults.extend(copies(lattice, places));
+    }
+    let mut why = None;
+    let mut add = |told, faults: &mut Vec<Fault>| match told {
+        Some(Told::Fault(fault)) => faults.push(fault),
+        Some(Told::Doubt(doubt)) => why = why.take().or(Some(doubt)),
+        None => {}
+    };
+    if faults.is_empty() {
+        add(band(&inside, places), &mut faults);
     }
     let witness = witness(image, side);
     if faults.is_empty() {
@@ -41,20 +58,21 @@ pub(super) fn judge(image: &Image, colors: Option<&Image>, side: Side, lattice: 
         faults.extend(displaced(&at, slid, &inside, places, cleared));
     }
     faults.extend(ground(&plain, &inside, places, colors));
-    let mut ends = None;
+    if faults.is_empty() {
+        faults.extend(deeper().map(|lattice| paler(lattice, places)).into_iter().flatten());
+    }
+    if faults.is_empty() && !mirrored(&strip) {
+        add(faded(&inside, places), &mut faults);
+    }
     if faults.is_empty() && !cleared {
-        match broken(&plain, &inside, places) {
-            Some(Broken::Fault(fault)) => faults.push(fault),
-            Some(Broken::Doubt(why)) => ends = Some(why),
-            None => {}
-        }
+        add(broken(&plain, &inside, places), &mut faults);
     }
     if faults.is_empty() && at.crossings.is_empty() && !image.is_lossy() {
         faults.extend(chord::slipped(&strip, places));
     }
     let unseen =
         || blind(image.lines(side), &strip, &at, noise).filter(|_| !witness.as_ref().is_some_and(Witness::sound));
-    let doubted = || ends.or_else(|| doubt(&at, &inside, witness.as_ref())).or_else(unseen);
+    let doubted = || why.or_else(|| doubt(&at, &inside, witness.as_ref())).or_else(unseen);
     let doubt = if faults.is_empty() { doubted() } else { None };
     let verdict = match (&faults[..], &doubt) {
         ([], None) => Verdict::Seamless,

@@ -62,6 +62,8 @@ impl Parts {
 /// A picture whose windows are compared by brightness; beyond the last lines the first follow.
 struct Grey<'a> {
     image: &'a Image,
+    /// So many lines at each edge don't count: they may be spoiled on their own.
+    edge: usize,
     tolerance: Tolerance,
 }
 
@@ -90,8 +92,8 @@ fn mean(sum: i32) -> f64 {
 }
 
 impl Grey<'_> {
-    fn new(image: &Image) -> Grey<'_> {
-        Grey { image, tolerance: if image.is_lossy() { PACKED } else { PAINTED } }
+    fn new(image: &Image, edge: usize) -> Grey<'_> {
+        Grey { image, edge, tolerance: if image.is_lossy() { PACKED } else { PAINTED } }
     }
 
     /// A row of a window, and one pixel more.
@@ -120,15 +122,16 @@ impl Grey<'_> {
         mean(sum)
     }
 
-    /// Whether a window is the same a step further. The first and the last line each way, here or there, don't count:
-    /// they may be spoiled on their own.
+    /// Whether a window is the same a step further, without what lies at an edge here or there.
     fn same(&self, window: &Window, step: [f64; 2]) -> bool {
         let (width, height) = (self.image.width(), self.image.height());
         let by = |step: f64, side: usize| (step.round() as i64).rem_euclid(side as i64) as usize;
         let [x, y] = window.at;
         let (there, over) = ((x + by(step[0], width)) % width, (y + by(step[1], height)) % height);
-        let counts =
-            |a: usize, b: usize, side: usize| (1..side - 1).contains(&a) && (1..side - 1).contains(&(b % side));
+        let counts = |a: usize, b: usize, side: usize| {
+            let inside = self.edge..side - self.edge;
+            inside.contains(&a) && inside.contains(&(b % side))
+        };
         let counted: [bool; WINDOW] = std::array::from_fn(|i| counts(x + i, there + i, width));
         let mut sum = 0;
         for j in (0..WINDOW).filter(|j| counts(y + j, over + j, height)) {
@@ -149,13 +152,14 @@ struct Window {
     gradient: f64,
 }
 
-/// The lattice with the most blocks that nearly maps an image onto itself; `None` if the tile is
-/// one block.
-pub fn near(image: &Image) -> Option<Parts> {
-    if image.width() < 2 * WINDOW || image.height() < 2 * WINDOW {
+/// The lattice with the most blocks that nearly maps an image onto itself, but for so many lines at its edges; `None`
+/// if the tile is one block.
+pub fn near(image: &Image, edge: usize) -> Option<Parts> {
+    let least = (2 * WINDOW).max(8 * edge);
+    if image.width() < least || image.height() < least {
         return None;
     }
-    let grey = Grey::new(image);
+    let grey = Grey::new(image, edge);
     let (columns, rows) = (image.width() / WINDOW, image.height() / WINDOW);
     let row = |y: usize| {
         let windows = (0..columns).map(move |x| [x * WINDOW, y * WINDOW]);

@@ -3,6 +3,7 @@
 #![allow(missing_docs, clippy::expect_used, reason = "a test")]
 #![allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "small numbers, made here")]
 
+mod bands;
 mod broken;
 mod lattices;
 mod small;

@@ -9,6 +9,8 @@
 | dropped | a page exported or cropped one pixel too small |
 | soft-edge | a page of fractional pixel size: its edge pixels are partly covered, by the page's color or by nothing |
 | hairline | the edge of a rectangle or a frame left in the file, or a line of white from a careless crop |
+| frame | the outline of the page or a frame around it, left in the file: a line along both edges |
+| soft-band | some lines along one or both edges feathered or blurred: a selection with a soft edge, a healing brush |
 | ground | a photographed or shaded ground that does not come back to where it began |
 | noise | one edge was retouched in a file that had been compressed before |
 | unmatched | no repeat at all: a window of a larger picture |
@@ -23,7 +25,7 @@ import random
 from dataclasses import dataclass, field
 
 import numpy
-from PIL import Image
+from PIL import Image, ImageFilter
 
 from tile_files import as_numbers
 from tile_laying import JOINS
@@ -38,7 +40,7 @@ DROPS = [layout for layout in LAYOUTS if layout != "straight"]
 @dataclass(frozen=True)
 class Spoiled:
     """A spoiled tile: on which joins, by how much and to which side. `expected` is "fault", or "not seamless" where
-    the join alone can't prove it, or "no repeat" where only the repeat inside is wrong."""
+    the join alone can't prove it, "told" where that must be said, or "no repeat" where only the repeat inside is wrong."""
 
     tile: Tile
     number: int
@@ -109,10 +111,10 @@ def edge_line(levels, colors, least):
 
     def spoil(rng, tile, joins):
         pixels, side, cover, name = tile.pixels, rng.choice(["first", "last"]), rng.choice(levels), rng.choice(colors)
+        ink = named_ink(name, pixels, rng)
         for join in joins:
-            lines = upright(pixels, join).copy()
-            at = 0 if side == "first" else -1
-            lines = covered(lines, at, cover, name, rng)
+            at = [0 if side == "first" else -1]
+            lines = covered(upright(pixels, join), at, [cover], ink)
             shows(pixels, upright(lines, join), join, levels=least)
             pixels = upright(lines, join)
         return pixels, cover, f"{side}, {name}", "fault"
@@ -120,22 +122,66 @@ def edge_line(levels, colors, least):
     return spoil
 
 
-def covered(lines, at, cover, name, rng):
-    """One column, blended with a color or made clear by a share."""
-    if name == "clear":
+def framed(rng, tile, joins):
+    """A line of one to three pixels along both edges of a join."""
+    pixels, deep, cover, name = tile.pixels, rng.randint(1, 3), rng.choice([0.5, 1.0]), rng.choice(["white", "black", "color"])
+    ink = named_ink(name, pixels, rng)
+    for join in joins:
+        at = [*range(deep), *range(-deep, 0)]
+        lines = upright(covered(upright(pixels, join), at, [cover] * len(at), ink), join)
+        shows(pixels, lines, join)
+        pixels = lines
+    return pixels, deep, name, "told"
+
+
+def soft_band(rng, tile, joins):
+    """Two to twelve lines along an edge, or along both, fade into a color or nothing, or are blurred."""
+    pixels, deep, sides = tile.pixels, rng.randint(2, 12), rng.choice([["first"], ["last"], ["first", "last"]])
+    name = rng.choice(["white", "ground", "clear", "blur", "blur", "blur"])
+    ink, strong = named_ink(name, pixels, rng), rng.uniform(1, 3)
+    fading = 1 - (numpy.arange(deep) + 0.5) / deep
+    for join in joins:
+        lines = upright(pixels, join)
+        for side in sides:
+            at = range(deep) if side == "first" else range(-1, -deep - 1, -1)
+            lines = blurred(lines, at, strong) if name == "blur" else covered(lines, at, fading, ink)
+        shows(pixels, upright(lines, join), join)
+        pixels = upright(lines, join)
+    return pixels, deep, f"{' and '.join(sides)}, {name}", "told"
+
+
+def blurred(lines, at, strong):
+    """Some columns, blurred as a picture that ends at its edges is."""
+    soft = numpy.asarray(Image.fromarray(numpy.ascontiguousarray(lines)).filter(ImageFilter.GaussianBlur(strong)))
+    lines = lines.copy()
+    lines[:, list(at)] = soft[:, list(at)]
+    return lines
+
+
+def named_ink(name, pixels, rng):
+    """A color to cover with; the ground's is the one that is there most. `None` where nothing is to be."""
+    if name not in ("white", "black", "ground", "color"):
+        return None
+    _, first, counts = numpy.unique(as_numbers(pixels), return_index=True, return_counts=True)
+    ground = pixels.reshape(-1, pixels.shape[2])[first[counts.argmax()]]
+    inks = {"white": [255] * 4, "black": [0, 0, 0, 255], "ground": ground, "color": [*(rng.randrange(256) for _ in range(3)), 255]}
+    return numpy.array(inks[name], float)[: pixels.shape[2]]
+
+
+def covered(lines, at, covers, ink):
+    """Some columns, each blended with a color or made clear by its share."""
+    lines, at, cover = lines.copy(), list(at), numpy.array(covers)[:, None]
+    if ink is None:
         if lines.shape[2] == 3:
             lines = numpy.pad(lines, ((0, 0), (0, 0), (0, 1)), constant_values=255)
-        lines[:, at, 3] = (lines[:, at, 3] * (1 - cover)).round()
+        lines[:, at, 3:] = (lines[:, at, 3:] * (1 - cover)).round()
         return lines
-    _, first, counts = numpy.unique(as_numbers(lines), return_index=True, return_counts=True)
-    ground = lines.reshape(-1, lines.shape[2])[first[counts.argmax()]]
-    ink = {"white": [255] * 4, "black": [0, 0, 0, 255], "ground": ground, "color": [*(rng.randrange(256) for _ in range(3)), 255]}
-    there, ink = lines[:, at].astype(float), numpy.array(ink[name], float)[: lines.shape[2]]
+    there = lines[:, at].astype(float)
     if lines.shape[2] == 4:
         # Blended as light, not as numbers: where nothing is, its color does not count.
-        alpha = there[:, 3:] * (1 - cover) + ink[3] * cover
-        there[:, :3] = (there[:, :3] * there[:, 3:] * (1 - cover) + ink[:3] * ink[3] * cover) / numpy.maximum(alpha, 1)
-        there[:, 3:] = alpha
+        alpha = there[..., 3:] * (1 - cover) + ink[3] * cover
+        there[..., :3] = (there[..., :3] * there[..., 3:] * (1 - cover) + ink[:3] * ink[3] * cover) / numpy.maximum(alpha, 1)
+        there[..., 3:] = alpha
     else:
         there = there * (1 - cover) + ink * cover
     lines[:, at] = there.round().clip(0, 255)
@@ -213,6 +259,8 @@ FAULTS = {
     "dropped-lone": (["straight", "photograph", "painting"], one_less),
     "soft-edge": (ANY, edge_line(PARTS, ["white", "black", "ground", "clear"], 10)),
     "hairline": (ANY, edge_line([0.5, 1.0], ["white", "black", "color"], 20)),
+    "frame": (ANY, framed),
+    "soft-band": (ANY, soft_band),
     "ground": (list(LAYOUTS), ramp),
     "noise": (ANY, packed_edge),
     "unmatched": (["straight", "vector", "photograph", "painting"], window),

@@ -55,6 +55,8 @@ def judged(subject, variant, entry):
         right = lattice
     elif subject.expected == "fault":
         right = entry["verdict"] == "fault"
+    elif subject.expected == "told":
+        right = entry["verdict"] != "seamless"
     else:
         # A missing line that nothing tells may be called seamless, but not proven to be.
         right = not any(join["proven"] for join in entry["joins"] if join["join"] in subject.joins)
@@ -80,6 +82,8 @@ ASKED = {
     "dropped": "≥ 95 %",
     "dropped-lone": "no claim of proof",
     "soft-edge": "≥ 99 %",
+    "frame": "not seamless",
+    "soft-band": "not seamless",
     "stray": "another lattice",
 }
 COLUMNS = {"fault": "found", "seamless": "said seamless", "unsure": "unsure", "placed": "on the right join", "amount": "amount", "lattice": "lattice"}
