@@ -28,19 +28,28 @@ impl From<ProofError> for Failure {
     }
 }
 
-/// Judges every file; the answer is the worst of their verdicts. A file that can't be judged ends it.
+/// Judges every file; the answer is the worst of their verdicts. What can't be judged is said after the verdicts of the
+/// others, and is a failure.
 pub(super) fn run(args: &CheckArgs, worker: &Worker) -> Result<Verdict, Failure> {
     let limits: Limits = limited(&args.limits).limits()?;
     worker.hold(&limits, std::thread::available_parallelism().map_or(1, usize::from));
     let wanted = fitness::wanted(args)?;
-    let mut judged = Vec::new();
+    let (mut judged, mut failed) = (Vec::new(), Vec::new());
     for file in &args.files {
-        judged.extend(Judged::all(&Subject::read(file, &wanted, &limits, worker)?));
+        match Subject::read(file, &wanted, &limits, worker) {
+            Ok(subject) => judged.extend(Judged::all(&subject)),
+            Err(error) => failed.push(Failure::from(error)),
+        }
     }
-    if args.json {
-        line(&json!({ "files": judged.iter().map(report).collect::<Vec<_>>() }).to_string())?;
-    } else {
-        line(judged.iter().map(words).collect::<Vec<_>>().join("\n").trim_end())?;
+    let last = failed.pop();
+    match (&judged[..], &last) {
+        ([], Some(_)) => {}
+        _ if args.json => line(&json!({ "files": judged.iter().map(report).collect::<Vec<_>>() }).to_string())?,
+        _ => line(judged.iter().map(words).collect::<Vec<_>>().join("\n").trim_end())?,
+    }
+    failed.iter().for_each(Failure::print);
+    if let Some(last) = last {
+        return Err(last);
     }
     Ok(judged.iter().map(Judged::verdict).max().unwrap_or(Verdict::Seamless))
 }
@@ -120,7 +129,18 @@ fn words(judged: &Judged) -> String {
     let inner = &judged.inner;
     if inner.blocks > 1 {
         let near = if inner.exact { "" } else { ", nearly" };
-        let _ = writeln!(out, "  {:10}  {}{near}: {} blocks", "repeat", inner.layout, inner.blocks);
+        let [across, down] = inner.block;
+        let size =
+            judged.dpi.map(|dpi| format!(" ({:.2} × {:.2} in)", across / dpi[0], down / dpi[1])).unwrap_or_default();
+        let _ = writeln!(
+            out,
+            "  {:10}  {}{near}: {} blocks of {} × {} px{size}",
+            "repeat",
+            inner.layout,
+            inner.blocks,
+            rounded(across),
+            rounded(down)
+        );
     }
     let _ = writeln!(out, "  {:10}  {}", "upload", inner.upload());
     if judged.evenness.is_some() {

@@ -39,7 +39,7 @@ fn a_tile_of_our_own_is_seamless_and_says_how_to_upload_it() {
   200 × 200 px, 1.575 × 1.575 in at 127 dpi
   left-right  seamless  it is as the same motif that lies inside the tile
   top-bottom  seamless  it is as the same motif that lies inside the tile
-  repeat      half-drop: 2 blocks
+  repeat      half-drop: 2 blocks of 100 × 200 px (0.79 × 1.57 in)
   upload      choose the straight (basic) repeat: this file already holds its half-drop, and chosen again it would be dropped twice. A smaller file of 100 × 200 px would do with the printer's own half-drop
   evenness    27 % bare ground; largest bare circle 64 px (0.5 in, 1.27 cm), 1.1 times the usual one; widest straight bare band 6 px (0.04 in, 0.11 cm), at 45° (clockwise from level); four-way
 "
@@ -97,7 +97,17 @@ fn what_cant_be_judged_is_said_and_the_answer_is_two() {
     ];
     for (file, said) in cases {
         let done = shop.run(&["check", "ring.png", file]);
-        assert_eq!((done.code, &*done.out), (Some(2), ""), "{file}");
+        assert_eq!(done.code, Some(2), "{file}");
+        assert!(done.out.starts_with("ring.png: seamless\n"), "{file}: the other one is judged: {}", done.out);
         assert!(done.err.contains(said), "{file}: {}", done.err);
     }
+    let done = shop.run(&["check", "--json", "cut.png", "ring.png", "words.png"]);
+    let answer: Value = serde_json::from_str(&done.out).unwrap();
+    assert_eq!((done.code, &answer["files"][0]["file"]), (Some(2), &"ring.png".into()));
+    assert_eq!(answer["files"].as_array().map(Vec::len), Some(1), "{}", done.out);
+    for said in ["cut.png: ", "words.png: "] {
+        assert!(done.err.contains(said), "every file is named: {}", done.err);
+    }
+    let none = shop.run(&["check", "--json", "cut.png"]);
+    assert_eq!((none.code, &*none.out), (Some(2), ""), "{}", none.err);
 }
