@@ -107,6 +107,9 @@ impl Fault {
                 "cut the line off, or make the page as long as the repeat: it is too long by that"
             }
             (FaultKind::Missing, _) => "make the tile again with a page as long as the repeat: it is too short by that",
+            (FaultKind::SoftEdge, _) if self.deep(side) > 1 => {
+                "cut the page with a hard edge, and blur, heal or fade nothing along it; or lay the tile again from its motifs"
+            }
             (FaultKind::SoftEdge, _) => {
                 "make the page a whole number of pixels at the resolution of the file, and export it without smoothing at its edge"
             }

@@ -58,11 +58,12 @@ pub(super) fn album(
         "<p>Print pixels, {TIMES} times as large, not smoothed. Wedges beside a window mark the join that runs through its middle.</p>"
     );
     for look in looks {
-        figure(&mut out, "pixels", &look.title, &look.view);
+        // Its title stands in the picture.
+        figure(&mut out, "pixels", &look.title, !look.is_whole, &look.view);
     }
     for shown in figures {
         let _ = writeln!(out, "<h2>{}</h2>", escaped(shown.title));
-        figure(&mut out, "", &shown.words, shown.view);
+        figure(&mut out, "", &shown.words, true, shown.view);
     }
     out.push_str("</main></body></html>\n");
     out
@@ -127,11 +128,12 @@ fn places(out: &mut String, areas: &[Area], dpi: Option<[f64; 2]>) {
     }
 }
 
-fn figure(out: &mut String, class: &str, words: &str, view: &View) {
+fn figure(out: &mut String, class: &str, words: &str, captioned: bool, view: &View) {
     let words = escaped(words);
+    let caption = if captioned { format!("<figcaption>{words}</figcaption>") } else { String::new() };
     let _ = writeln!(
         out,
-        "<figure class=\"{class}\"><img width=\"{}\" height=\"{}\" alt=\"{words}\" src=\"data:image/png;base64,{}\"><figcaption>{words}</figcaption></figure>",
+        "<figure class=\"{class}\"><img width=\"{}\" height=\"{}\" alt=\"{words}\" src=\"data:image/png;base64,{}\">{caption}</figure>",
         view.width,
         view.height,
         base64(&view.png())

@@ -22,6 +22,8 @@ const BELOW: usize = 40;
 pub struct Look {
     /// What is seen.
     pub title: String,
+    /// All of them stand in the picture.
+    pub is_whole: bool,
     /// The picture, with its words.
     pub view: View,
 }
@@ -143,7 +145,8 @@ fn look(tile: &Image, title: String, places: Vec<Place>) -> Result<Look, FrameEr
     let (width, height) = (GAP + places.len().clamp(2, WINDOWS) * (side + GAP), ABOVE + side + BELOW);
     let mut view = View::new(width, height, LINEN);
     let mut frame = Frame::pixels(width, height);
-    frame.words([GAP as f64, 28.0], 17.0, Held::Left, INDIGO, &shortened(&title, places.len().clamp(2, WINDOWS)));
+    let shown = shortened(&title, places.len().clamp(2, WINDOWS));
+    frame.words([GAP as f64, 28.0], 17.0, Held::Left, INDIGO, &shown);
     for (n, place) in places.iter().enumerate() {
         let corner = [GAP + n * (side + GAP), ABOVE];
         let half = (SEEN / 2) as isize;
@@ -152,7 +155,7 @@ fn look(tile: &Image, title: String, places: Vec<Place>) -> Result<Look, FrameEr
         mark(&mut frame, tile, corner, from, place);
     }
     view.lay(&frame.painted()?);
-    Ok(Look { title, view })
+    Ok(Look { is_whole: shown == title, title, view })
 }
 
 /// Marks joins by wedges beside the window, a fault's area by a line around it, and says where the middle lies.

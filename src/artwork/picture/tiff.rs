@@ -179,9 +179,17 @@ fn has_another_page(reader: &mut Reader) -> bool {
     true
 }
 
+/// Letters of a reason that are told.
+const LONGEST: usize = 160;
+
 fn said(file: &File, error: TiffError) -> ArtworkError {
     match error {
-        TiffError::UnsupportedError(e) => file.unsupported(e.to_string().to_lowercase()),
+        TiffError::UnsupportedError(e) => {
+            // It lists the bits of every sample, of which a file may name thousands.
+            let what = e.to_string().to_lowercase();
+            let first: String = what.chars().take(LONGEST).collect();
+            file.unsupported(if first.len() < what.len() { first + " …" } else { what })
+        }
         other => file.broken(other),
     }
 }

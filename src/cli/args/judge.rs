@@ -13,7 +13,7 @@ pub(in crate::cli) struct CheckArgs {
     #[arg(value_name = "FILE", required = true)]
     pub(in crate::cli) files: Vec<PathBuf>,
     /// What drawings are painted at to be judged; 150 if nothing is said.
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
     pub(in crate::cli) dpi: Option<String>,
     /// The size that a tile is to be printed at, such as 8in (wide) or 20x25cm, if not its own.
     #[arg(long, value_name = "WxH", allow_hyphen_values = true)]
@@ -66,7 +66,7 @@ pub(in crate::cli) struct ProofArgs {
     #[arg(long, default_value = "a4")]
     pub(in crate::cli) paper: String,
     /// What a drawing is painted at [150], or the resolution of a picture that does not say it.
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", allow_negative_numbers = true)]
     pub(in crate::cli) dpi: Option<String>,
     /// Where the files go.
     #[arg(long, value_name = "DIR", default_value = "out")]
