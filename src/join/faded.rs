@@ -27,9 +27,12 @@ const WEAKEST_PACKED: f32 = 14.0;
 /// none begin there.
 const STARTS: [(usize, usize); 3] = [(0, 3), (2, 8), (4, 8)];
 /// The most contours that are followed; more say no more.
-const MOST: usize = 256;
+const MOST: usize = 128;
 /// The means of two lines of the same inks differ by less, in levels, beside what they differ by in themselves.
 const INKS: f64 = 8.0;
+/// Such a share of the strength further in is doubtful, and such a one a fault.
+const LOW: f64 = 0.7;
+const LOWER: f64 = 0.65;
 /// So many sides inside the tile are needed to say what is usual.
 const ENOUGH: usize = 20;
 
@@ -61,22 +64,26 @@ impl Half<'_> {
         }
     }
 
-    /// The gradient at a sample, squared and over all channels: along the line, and both ways.
-    fn gradient(&self, depth: isize, at: isize) -> [f32; 2] {
-        let square = |a: &[u8], b: &[u8]| -> f32 {
-            a.iter().zip(b).map(|(a, b)| (f32::from(*a) - f32::from(*b)).powi(2) / 4.0).sum::<f32>()
-        };
-        let along = square(self.pixel(depth, at + 1), self.pixel(depth, at - 1));
+    /// The square of the gradient along the line, over all channels.
+    fn along(&self, depth: isize, at: isize) -> f32 {
+        self.square(self.pixel(depth, at + 1), self.pixel(depth, at - 1))
+    }
+
+    /// The square of the gradient both ways.
+    fn gradient(&self, depth: isize, at: isize) -> f32 {
         // The first line has no neighbor on its own side but the next.
-        let across = square(self.pixel(depth + 1, at), self.pixel((depth - 1).max(0), at));
-        let weight = weight(self.image.channels());
-        [weight * along, weight * (along + across)]
+        self.along(depth, at) + self.square(self.pixel(depth + 1, at), self.pixel((depth - 1).max(0), at))
+    }
+
+    fn square(&self, a: &[u8], b: &[u8]) -> f32 {
+        let sum: f32 = a.iter().zip(b).map(|(a, b)| (f32::from(*a) - f32::from(*b)).powi(2)).sum();
+        weight(self.image.channels()) * sum / 4.0
     }
 
     /// Contours of the first line, each with its strength by line, as far as it can be followed.
     fn contours(&self, from: usize) -> Vec<Vec<f32>> {
         let length = self.image.length(self.side) as isize;
-        let energy: Vec<f32> = (0..length).map(|at| self.gradient(from as isize, at)[0]).collect();
+        let energy: Vec<f32> = (0..length).map(|at| self.along(from as isize, at)).collect();
         let weakest = if self.image.is_lossy() { WEAKEST_PACKED } else { WEAKEST };
         let get = |at: isize| energy[at.rem_euclid(length) as usize];
         let peaks = (0..length).filter(|&at| {
@@ -90,12 +97,12 @@ impl Half<'_> {
 
     fn follow(&self, start: isize, from: usize) -> Vec<f32> {
         let (mut at, mut slope) = (start as f32, 0.0f32);
-        let mut strength = vec![self.gradient(from as isize, start)[1].sqrt()];
+        let mut strength = vec![self.gradient(from as isize, start).sqrt()];
         for depth in from as isize + 1..FAR as isize {
             let guess = at + slope;
             let middle = guess.round() as isize;
             let (best, found) = (middle - 2..=middle + 2)
-                .map(|at| (self.gradient(depth, at)[1] / (1.0 + 0.1 * (at as f32 - guess).powi(2)), at))
+                .map(|at| (self.gradient(depth, at) / (1.0 + 0.1 * (at as f32 - guess).powi(2)), at))
                 .max_by(|a, b| a.0.total_cmp(&b.0))
                 .unwrap_or((0.0, middle));
             let best = best.sqrt();
@@ -158,7 +165,9 @@ pub(super) fn faded(inside: &Inside, places: Places) -> Option<Told> {
     let mut doubt = None;
     for (from, fewest) in STARTS {
         let own = sides(image, side, 0, from);
-        if own.iter().flat_map(|own| own.contours).all(|contours| contours < fewest) {
+        // Most edges are as strong as what lies further in; nothing else need then be looked at.
+        let is_low = |own: &Faded, d: usize| own.contours[d] >= fewest && own.strength[d] < LOW;
+        if !own.iter().any(|own| (0..DEPTHS.len()).any(|d| is_low(own, d))) {
             continue;
         }
         let there: Vec<Faded> = at.par_iter().flat_map_iter(|at| sides(image, side, *at, from)).collect();
@@ -167,7 +176,7 @@ pub(super) fn faded(inside: &Inside, places: Places) -> Option<Told> {
                 let (strength, contours) = (own.strength[d], own.contours[d]);
                 let alike = there.iter().filter(|there| there.contours[d] > 0 && 2 * there.contours[d] >= contours);
                 let alike: Vec<f64> = alike.map(|there| there.strength[d]).collect();
-                if contours < fewest || alike.len() < ENOUGH {
+                if !is_low(own, d) || alike.len() < ENOUGH {
                     continue;
                 }
                 if [deep + 1, 2 * deep + 1]
@@ -179,11 +188,11 @@ pub(super) fn faded(inside: &Inside, places: Places) -> Option<Told> {
                 let (least, rare) = (quantile(alike.clone(), 0.0), quantile(alike, 0.02));
                 let under =
                     |most: f64| strength < most && strength < (most + 0.05) * rare && strength < (most + 0.15) * least;
-                if contours >= 2 * fewest && rare > 0.6 && under(0.65) {
+                if contours >= 2 * fewest && rare > 0.6 && under(LOWER) {
                     let area = places.edge(edge, deep);
                     return Some(Told::Fault(Fault::new(FaultKind::SoftEdge, strength, vec![area])));
                 }
-                if doubt.is_none() && rare > 0.5 && under(0.7) {
+                if doubt.is_none() && rare > 0.5 && under(LOW) {
                     doubt = Some(Told::Doubt(format!(
                         "contours that reach this join have {:.0} % of the strength there that they have {deep} px further in, as nowhere inside the tile: an edge was feathered or blurred, or the design is so; look at it through the loupe",
                         100.0 * strength
