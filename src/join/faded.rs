@@ -23,9 +23,9 @@ const WEAKEST: f32 = 6.0;
 /// After packing, whose waves beside an edge are contours, too.
 const WEAKEST_PACKED: f32 = 14.0;
 
-/// From which line on contours are followed, and how few of them say something: where the first ones fade into nothing,
-/// none begin there.
-const STARTS: [(usize, usize); 3] = [(0, 3), (2, 8), (4, 8)];
+/// From which line on contours are followed (where the first ones fade into nothing, none begin there), how few of them
+/// say something, and how many are enough for a fault.
+const STARTS: [(usize, usize, usize); 3] = [(0, 3, 9), (2, 8, 16), (4, 8, 16)];
 /// The most contours that are followed; more say no more.
 const MOST: usize = 128;
 /// The means of two lines of the same inks differ by less, in levels, beside what they differ by in themselves.
@@ -163,7 +163,7 @@ pub(super) fn faded(inside: &Inside, places: Places) -> Option<Told> {
     let at: Vec<usize> =
         inside.at.iter().copied().filter(|at| (keep..count.saturating_sub(keep)).contains(at)).collect();
     let mut doubt = None;
-    for (from, fewest) in STARTS {
+    for (from, fewest, many) in STARTS {
         let own = sides(image, side, 0, from);
         // Most edges are as strong as what lies further in; nothing else need then be looked at.
         let is_low = |own: &Faded, d: usize| own.contours[d] >= fewest && own.strength[d] < LOW;
@@ -188,7 +188,7 @@ pub(super) fn faded(inside: &Inside, places: Places) -> Option<Told> {
                 let (least, rare) = (quantile(alike.clone(), 0.0), quantile(alike, 0.02));
                 let under =
                     |most: f64| strength < most && strength < (most + 0.05) * rare && strength < (most + 0.15) * least;
-                if contours >= 2 * fewest && rare > 0.6 && under(LOWER) {
+                if contours >= many && rare > 0.6 && under(LOWER) {
                     let area = places.edge(edge, deep);
                     return Some(Told::Fault(Fault::new(FaultKind::SoftEdge, strength, vec![area])));
                 }

@@ -18,14 +18,17 @@ from tiles import classes
 from tool import ROOT
 
 SWEEP, MAKE = "SWEEP" in os.environ, "MAKE" in os.environ
-# `check` was tuned on the tiles of seeds 1, 2, 3, 5, 7, 11, 13, 17 and 21, and is reckoned on others.
-SEED = 19
+# `check` was tuned on the tiles of seeds 1, 2, 3, 5, 7, 11, 13, 17, 19, 21 and 23, and on some of 41 to 53, and is
+# reckoned on others.
+SEED = 29
 COUNT = int(os.environ.get("TILES", 64 if SWEEP else 4))
 CLEAN_COUNT = max(COUNT // 4, 2)
 # The share of files that may miss a bar beside what the bar allows, and how many at least: none in a sweep.
 GRACE, LEAST = (0, 0) if SWEEP else (0.05, 2)
 # Shares of lossless files that must be called a fault.
 FOUND = {"slip-1": 0.99, "half-slip": 0.95, "doubled": 0.97, "soft-edge": 0.99, "dropped": 0.95}
+# Shares that may not be called seamless; a line drawn along the join can't always be told from a frame.
+TOLD = {"frame": 0.97, "soft-band": 0.9}
 # Share of clean files, lossless or JPEG, that may be; of all classes together, and of stripes, plaids and checks.
 FALSE = 0.01
 # Shares of clean tiles whose lattice is found exactly. librsvg's own rounding makes `vector` a near repeat, as JPEG does.
@@ -54,6 +57,12 @@ def named(looks):
 def test_a_fault_is_found(looks, fault):
     asked = [(look, look.verdict == "fault") for look in looks if look.fault == fault and look.variant not in JPEG]
     assert not missed(asked, FOUND[fault]), named(asked)
+
+
+@pytest.mark.parametrize("fault", TOLD)
+def test_lines_that_are_spoiled_together_are_not_called_seamless(looks, fault):
+    asked = [(look, look.right) for look in looks if look.fault == fault and look.variant not in JPEG]
+    assert not missed(asked, TOLD[fault]), named(asked)
 
 
 def test_what_the_edges_cannot_tell_is_not_said_to_be_proven(looks):
