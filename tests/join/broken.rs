@@ -1,20 +1,8 @@
 //! Sides that do not belong together: what was cut off, left bare, or slipped too far to be followed.
 
-use seamfast::join::{FaultKind, Image, Join, Verdict, inner, judge};
+use seamfast::join::{FaultKind, Verdict};
 
-use crate::{Discs, Rows};
-
-/// The color of bare paper on the painted tiles.
-const GROUND: [u8; 3] = [238, 232, 220];
-
-fn joins(image: &Image) -> [Join; 2] {
-    let (steps, inner) = inner(image);
-    judge(image, steps, &inner).try_into().expect("two joins")
-}
-
-fn tile(seed: u64) -> Rows {
-    Discs::strewn(400, 360, 60, seed).rows([0.0; 2])
-}
+use crate::{Discs, GROUND, joins, tile};
 
 #[test]
 fn columns_that_were_cut_off_are_missed() {

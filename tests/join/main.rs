@@ -9,7 +9,21 @@ mod lattices;
 mod small;
 mod spoiled;
 
-use seamfast::join::Image;
+use seamfast::join::{Image, Join, inner, judge};
+
+/// The color of bare paper on the painted tiles.
+pub const GROUND: [u8; 3] = [238, 232, 220];
+
+/// Both joins of a picture, judged.
+pub fn joins(image: &Image) -> [Join; 2] {
+    let (steps, inner) = inner(image);
+    judge(image, steps, &inner).try_into().expect("two joins")
+}
+
+/// A tile of many small discs.
+pub fn tile(seed: u64) -> Rows {
+    Discs::strewn(400, 360, 60, seed).rows([0.0; 2])
+}
 
 /// Middle, radius and color.
 type Disc = ([f64; 2], f64, [u8; 3]);
@@ -56,7 +70,7 @@ impl Discs {
     /// Paints the tile; what comes in at the left edge is laid `off` further.
     pub fn rows(&self, off: [f64; 2]) -> Rows {
         let size = [self.width as f64, self.height as f64];
-        let mut rows = vec![vec![[238.0, 232.0, 220.0]; self.width]; self.height];
+        let mut rows = vec![vec![GROUND.map(f64::from); self.width]; self.height];
         for (middle, radius, color) in &self.discs {
             let mut home = [middle[0].rem_euclid(size[0]), middle[1].rem_euclid(size[1])];
             if home[0] < radius + 1.0 {

@@ -1,13 +1,8 @@
 //! One fault after another on the same tiles: each is found, on its own join, and named.
 
-use seamfast::join::{FaultKind, Image, Join, Side, Verdict, inner, judge};
+use seamfast::join::{FaultKind, Side, Verdict};
 
-use crate::{Dice, Discs, Rows};
-
-fn joins(image: &Image) -> Vec<Join> {
-    let (steps, inner) = inner(image);
-    judge(image, steps, &inner)
-}
+use crate::{Dice, Discs, GROUND, Rows, joins};
 
 fn kinds(rows: &Rows, side: Side) -> Vec<FaultKind> {
     let joins = joins(&rows.image());
@@ -98,10 +93,9 @@ fn a_line_that_is_a_little_paler_than_its_copy_inside_is_found() {
     let discs = vec![([187.0, 100.0], 14.5, [20, 60, 110]), ([60.0, 70.0], 20.0, [120, 40, 30])];
     let whole = Discs { width: 400, height: 360, discs }.stepped(&[[0, 0], [200, 180]]).rows([0.0; 2]);
     assert_eq!(kinds(&whole, Side::LeftRight), []);
-    let ground = [238, 232, 220];
     let pale = |row: &mut Vec<[u8; 3]>| {
         let last = row.len() - 1;
-        row[last] = std::array::from_fn(|c| ((3 * u16::from(row[last][c]) + ground[c]) / 4) as u8);
+        row[last] = std::array::from_fn(|c| ((3 * u16::from(row[last][c]) + u16::from(GROUND[c])) / 4) as u8);
     };
     let spoiled = whole.change_columns(pale);
     for (rows, join) in [(spoiled.turned(), 1), (spoiled, 0)] {
@@ -153,10 +147,9 @@ fn soft_edges_and_hairlines_are_found() {
             }
         })
     };
-    let ground = [238, 232, 220];
     for share in [0.25, 0.5, 0.8] {
         assert_eq!(
-            kinds(&blend(tile().rows([0.0; 2]), share, ground), Side::LeftRight),
+            kinds(&blend(tile().rows([0.0; 2]), share, GROUND), Side::LeftRight),
             [FaultKind::SoftEdge],
             "{share}"
         );
