@@ -78,7 +78,19 @@ impl<'a> Held<'a> {
     fn spoiled(&self, edge: Edge) -> Option<Fault> {
         let [line, next] = [0, 1].map(|depth| self.places.at(edge, depth));
         let is_alone = self.differ[line] > self.least && self.differ[line] > 2.0 * self.differ[next];
-        is_alone.then(|| self.fault(line, self.places.edge(edge, 1)))
+        (is_alone && !self.is_packed(edge)).then(|| self.fault(line, self.places.edge(edge, 1)))
+    }
+
+    /// Whether packing may have spoiled the line at an edge: where its copy lies beside an edge of the design, which
+    /// bleeds into each as their squares lie to it, or lies a line further, in a repeat that is only nearly one.
+    fn is_packed(&self, edge: Edge) -> bool {
+        let Places { image, side } = self.places;
+        let line = self.places.at(edge, 0);
+        let (there, count) = (self.images(line)[0], image.lines(side));
+        let apart = |(a, b): (&[u8], &[u8])| u64::from(a.iter().zip(b).map(|(a, b)| a.abs_diff(*b)).max().unwrap_or(0));
+        let change = |to: usize| image.line(side, there).zip(image.line(side, to)).map(apart).sum::<u64>();
+        let most = change((there + 1) % count).max(change((there + count - 1) % count));
+        image.is_lossy() && most as f64 / image.length(side) as f64 > 0.8 * self.differ[line]
     }
 
     /// Some lines at an edge, if they are their copies, but paler or softer. What only lies off its place is as strong.
