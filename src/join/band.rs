@@ -62,10 +62,7 @@ struct Look {
 impl Lines<'_> {
     fn pixels(&self, at: isize) -> impl Iterator<Item = &[u8]> + Clone {
         let line = at.rem_euclid(self.image.lines(self.side) as isize) as usize;
-        (0..self.image.length(self.side)).step_by(self.step).map(move |along| match self.side {
-            Side::LeftRight => self.image.pixel(line, along),
-            Side::TopBottom => self.image.pixel(along, line),
-        })
+        (0..self.image.length(self.side)).step_by(self.step).map(move |along| self.image.sample(self.side, line, along))
     }
 
     /// Samples of both sides of a band of `deep` lines around the boundary `at`, and of the two lines in it that are

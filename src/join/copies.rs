@@ -115,10 +115,8 @@ impl<'a> Held<'a> {
     fn pairs(&self, line: usize) -> impl Iterator<Item = (&[u8], &[u8])> {
         let length = self.places.image.length(self.places.side);
         let ([there, _], along) = (self.images(line), self.step[1]);
-        let pixel = move |line: usize, at: usize| match self.places.side {
-            Side::LeftRight => self.places.image.pixel(line, at),
-            Side::TopBottom => self.places.image.pixel(at, line),
-        };
+        let Places { image, side } = self.places;
+        let pixel = move |line: usize, at: usize| image.sample(side, line, at);
         let is_end = move |at: usize| !(ENDS..length - ENDS).contains(&at);
         let places = (0..length).map(move |at| (at, (at + along) % length));
         places

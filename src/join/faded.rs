@@ -58,10 +58,7 @@ impl Half<'_> {
         let (count, length) = (self.image.lines(self.side) as isize, self.image.length(self.side) as isize);
         let line = (self.first as isize + if self.ahead { depth } else { -depth }).rem_euclid(count) as usize;
         let along = along.rem_euclid(length) as usize;
-        match self.side {
-            Side::LeftRight => self.image.pixel(line, along),
-            Side::TopBottom => self.image.pixel(along, line),
-        }
+        self.image.sample(self.side, line, along)
     }
 
     /// The square of the gradient along the line, over all channels.

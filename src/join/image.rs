@@ -95,10 +95,15 @@ impl Image {
 
     /// A line's pixels, in the order in which they lie along a join.
     pub(super) fn line(&self, side: Side, at: usize) -> impl Iterator<Item = &[u8]> {
-        (0..self.length(side)).map(move |along| match side {
-            Side::LeftRight => self.pixel(at, along),
-            Side::TopBottom => self.pixel(along, at),
-        })
+        (0..self.length(side)).map(move |along| self.sample(side, at, along))
+    }
+
+    /// A line's pixel, by its place along the join.
+    pub(super) fn sample(&self, side: Side, line: usize, along: usize) -> &[u8] {
+        match side {
+            Side::LeftRight => self.pixel(line, along),
+            Side::TopBottom => self.pixel(along, line),
+        }
     }
 
     /// A row's bytes.

@@ -22,7 +22,7 @@ const BELOW: usize = 40;
 pub struct Look {
     /// What is seen.
     pub title: String,
-    /// All of them stand in the picture.
+    /// All of the title stands in the picture.
     pub is_whole: bool,
     /// The picture, with its words.
     pub view: View,
