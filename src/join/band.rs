@@ -208,7 +208,9 @@ pub(super) fn band(inside: &Inside, places: Places) -> Option<Told> {
                 let there = lines.look(at, deep);
                 there.share > KIND && there.level > 0.5 * own.level
             });
-        let is_ridge = is_ridge && none_inside(&|at| lines.look(at, deep).ridge > 0.5 * own.ridge);
+        // A soft ground that is mirrored at the join has its crest there.
+        let may_crest = deep[0] > NARROW && lines.mirrored(deep);
+        let is_ridge = is_ridge && !may_crest && none_inside(&|at| lines.look(at, deep).ridge > 0.5 * own.ridge);
         let is_over = own.share > MOST
             && deep.iter().all(|deep| *deep <= NARROW)
             && cover.is_over()

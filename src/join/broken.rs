@@ -6,7 +6,7 @@ use super::fault::{Fault, FaultKind, Places, Told};
 use super::ground::SLIGHT;
 use super::image::REACH;
 use super::inside::Inside;
-use super::measure::Measures;
+use super::measure::{Measures, Step};
 
 /// So many edges of a kind inside the tile make one on the join another of them.
 const A_KIND: usize = 2;
@@ -34,8 +34,10 @@ pub(super) fn broken(plain: &Measures, inside: &Inside, places: Places) -> Optio
     // As many contours end there, and as much changes.
     let is_edge = |m: &Measures| m.ended.len() * 2 >= ended && m.jump > 0.5 * plain.jump;
     let edges = inside.measures.iter().filter(|m| is_edge(m)).count();
-    // What steps alike all along the join is an edge that someone drew.
-    let is_drawn = plain.step.is_some_and(|step| step.share > 0.5 && step.size() > (0.5 * plain.jump).max(SLIGHT));
+    // What steps alike all along the join is an edge that someone drew; a slight one, if there is another one.
+    let is_edge_drawn = |step: Step| step.size() > if edges > 0 { 0.0 } else { SLIGHT };
+    let is_drawn =
+        plain.step.is_some_and(|step| step.share > 0.5 && step.size() > 0.5 * plain.jump && is_edge_drawn(step));
     let clearly = abrupt(ABRUPT) && ended >= MANY && share > MOST;
     if !is_drawn && (clearly || (many_end && edges == 0 && inside.over_hardest() > 0.8)) {
         return Some(Told::Fault(Fault::new(FaultKind::Broken, share, places.ends(&plain.ended))));

@@ -1,14 +1,30 @@
 //! Sides that lie otherwise to each other than the contours that cross the join ask for: a slip along
 //! it, or a gap across it. Told by the fit of all of them, by those of one motif, or by very few.
 
-use super::fault::{Fault, FaultKind, Places};
+use super::fault::FaultKind;
 use super::inside::{Inside, quantile};
 use super::measure::Measures;
 
-/// A side that lies otherwise than the contours of the other one ask for.
-///
-/// Where a witness clears the join, only what is well told counts: after packing it can't see half a pixel.
-pub(super) fn displaced(at: &Measures, slid: isize, inside: &Inside, places: Places, cleared: bool) -> Option<Fault> {
+/// The fewest contours that a fit needs.
+const FEWEST: usize = 3;
+/// A contour that steps aside by less, in pixels, goes on.
+const STILL: f32 = 0.15;
+
+/// Where one side lies that does not lie as the contours of the other one ask for: `plain` is what is measured as they
+/// lie, `at` the same with one of them `slid` along, where most contours go on.
+pub(super) struct Sides<'a> {
+    pub(super) plain: &'a Measures,
+    pub(super) at: &'a Measures,
+    pub(super) slid: isize,
+    /// How often what lies at the join lies there again, further along it: its contours say the same again.
+    pub(super) again: usize,
+    /// A witness clears the join. Then only what is well told counts: after packing it can't see half a pixel.
+    pub(super) cleared: bool,
+}
+
+/// What is wrong with the sides, and by how many pixels.
+pub(super) fn displaced(sides: &Sides, inside: &Inside) -> Option<(FaultKind, f64)> {
+    let Sides { plain, at, slid, again, cleared } = *sides;
     let slip = at.fit.slip.value + slid as f64;
     // As many contours that agree as well, elsewhere.
     let (agreeing, scatter) = (at.crossings.len(), (1.5 * at.fit.scatter).max(0.1));
@@ -21,9 +37,15 @@ pub(super) fn displaced(at: &Measures, slid: isize, inside: &Inside, places: Pla
         || (slip.abs() > any.max(0.35) && clear > (1.5 * usually_clear).max(6.0));
     // In a photograph a few contours agree by chance: those that really go on are as many as inside.
     let telling = inside.noise < 1.0 || (agreeing >= 6 && goes_on(at, inside));
-    let enough = telling && (!cleared || (clear > 6.0 && at.fit.slip.error < 0.1));
-    if stands_out && enough && at.fit.slip.error < 0.5 && agree(at, inside) && clear > 4.0 {
-        return Some(Fault::new(FaultKind::Slip, slip, places.crossings(&at.crossings)));
+    let enough = telling && agreeing >= FEWEST * again && (!cleared || (clear > 6.0 && at.fit.slip.error < 0.1));
+    if stands_out
+        && enough
+        && !is_stairs(plain, slip, inside)
+        && at.fit.slip.error < 0.5
+        && agree(at, inside)
+        && clear > 4.0
+    {
+        return Some((FaultKind::Slip, slip));
     }
     if cleared {
         return None;
@@ -31,16 +53,16 @@ pub(super) fn displaced(at: &Measures, slid: isize, inside: &Inside, places: Pla
     let usual = inside.most(0.99, |m| Some(m.strayed.abs()));
     // Where single contours inside step as far, some may do so together by chance.
     if at.strayed.abs() > (1.5 * usual).max(1.3 * excess_inside(inside, 0.9)).max(0.45) && slid == 0 {
-        return Some(Fault::new(FaultKind::Slip, at.strayed, places.crossings(&at.crossings)));
+        return Some((FaultKind::Slip, at.strayed));
     }
-    if let Some(slip) = few(at, inside).filter(|_| slid == 0 && inside.noise < 1.0) {
-        return Some(Fault::new(FaultKind::Slip, slip, places.crossings(&at.crossings)));
+    if let Some(slip) = few(plain, slid, inside).filter(|_| inside.noise < 1.0) {
+        return Some((FaultKind::Slip, slip));
     }
     let usual = inside.most(0.98, |m| (m.fit.gap.error < 0.3).then(|| m.fit.gap.value.abs()));
     let gap = at.fit.gap;
     // Where contours inside step together, as the stairs of one phase do, they bend at the join by as much.
     if (0.5f64.max(1.6 * usual)..1.6).contains(&gap.value.abs())
-        && at.crossings.len() >= 8
+        && agreeing >= (FEWEST * again).max(8)
         && telling
         && gap.value.abs() > any
         && gap.error < 0.2
@@ -48,28 +70,35 @@ pub(super) fn displaced(at: &Measures, slid: isize, inside: &Inside, places: Pla
         && gap.differs(0.0) > 5.0
     {
         let kind = if gap.value > 0.0 { FaultKind::Missing } else { FaultKind::Doubled };
-        return Some(Fault::new(kind, gap.value.abs(), places.crossings(&at.crossings)));
+        return Some((kind, gap.value.abs()));
     }
     None
 }
 
 /// The slip on which contours agree that are too few for a fit; one alone tells it if it is straight, or
-/// if it steps twice as far as next to none inside.
-fn few(at: &Measures, inside: &Inside) -> Option<f64> {
-    // Where most end, the sides are not of one motif.
-    if at.ended.len() > at.crossings.len() {
-        return None;
-    }
-    let excess: Vec<f64> = at.crossings.iter().map(|crossing| f64::from(crossing.excess)).collect();
+/// if it steps twice as far as next to none inside, and some if each of them steps aside farther than these, the same
+/// way.
+fn few(plain: &Measures, slid: isize, inside: &Inside) -> Option<f64> {
+    let excess: Vec<f64> = plain.crossings.iter().map(|crossing| f64::from(crossing.excess)).collect();
     let (least, most) = excess.iter().fold((f64::MAX, f64::MIN), |(a, b), e| (a.min(*e), b.max(*e)));
     let own = f64::midpoint(least, most);
     let (rare, usual) = (excess_inside(inside, 0.99), excess_inside(inside, 0.95));
+    // Where most end, the sides are not of one motif.
+    let is_one = slid == 0 && plain.ended.len() <= plain.crossings.len();
     let agree = match excess.len() {
-        1 => (at.crossings[0].slope.abs() < 0.05 && usual < 0.1) || own.abs() > 2.0 * rare,
-        2 | 3 => most - least < 0.4 * own.abs(),
+        1 => is_one && ((plain.crossings[0].slope.abs() < 0.05 && usual < 0.1) || own.abs() > 2.0 * rare),
+        2 | 3 => is_one && most - least < 0.4 * own.abs(),
+        4.. => least.signum() * most.signum() > 0.0 && least.abs().min(most.abs()) > 1.1 * rare,
         _ => false,
     };
     (agree && own.abs() > (1.3 * usual).max(0.4)).then_some(own)
+}
+
+/// Whether contours are stairs, as of slanting stripes, some of which step at the join and the others don't: inside,
+/// some do as well.
+fn is_stairs(plain: &Measures, slip: f64, inside: &Inside) -> bool {
+    let still = plain.crossings.iter().filter(|crossing| crossing.excess.abs() < STILL).count();
+    excess_inside(inside, 0.9) > 0.7 * slip.abs() && still as f64 > 0.2 * plain.crossings.len() as f64
 }
 
 /// The excess that so great a share of the contours inside does not exceed.

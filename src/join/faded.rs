@@ -33,6 +33,8 @@ const INKS: f64 = 8.0;
 /// Such a share of the strength further in is doubtful, and such a one a fault.
 const LOW: f64 = 0.7;
 const LOWER: f64 = 0.65;
+/// A photograph with so much grain, in levels, may be soft anywhere.
+const GRAINED: f64 = 3.0;
 /// So many sides inside the tile are needed to say what is usual.
 const ENOUGH: usize = 20;
 
@@ -185,7 +187,7 @@ pub(super) fn faded(inside: &Inside, places: Places) -> Option<Told> {
                 let (least, rare) = (quantile(alike.clone(), 0.0), quantile(alike, 0.02));
                 let under =
                     |most: f64| strength < most && strength < (most + 0.05) * rare && strength < (most + 0.15) * least;
-                if contours >= many && rare > 0.6 && under(LOWER) {
+                if contours >= many && rare > 0.6 && under(LOWER) && inside.noise < GRAINED {
                     let area = places.edge(edge, deep);
                     return Some(Told::Fault(Fault::new(FaultKind::SoftEdge, strength, vec![area])));
                 }

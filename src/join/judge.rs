@@ -4,12 +4,13 @@ use super::band::band;
 use super::broken::broken;
 use super::chord;
 use super::copies::{copies, paler};
-use super::displaced::displaced;
+use super::displaced::{Sides, displaced};
 use super::faded::faded;
 use super::fault::{Fault, FaultKind, Places, Told};
 use super::ground::ground;
 use super::image::{Image, REACH, Side, Strip};
 use super::inside::{Inside, quantile};
+use super::lattice::along;
 use super::lines::lines;
 use super::measure::{Change, Measures, mirrored};
 use super::profile::echo;
@@ -45,7 +46,8 @@ pub(super) fn judge(
     if faults.is_empty() {
         add(band(&inside, places), &mut faults);
     }
-    let witness = witness(image, side);
+    let again = along(lattice, side, image);
+    let witness = witness(image, side, again);
     if faults.is_empty() {
         faults.extend(witness.as_ref().and_then(|witness| witnessed(witness, places)));
     }
@@ -55,7 +57,9 @@ pub(super) fn judge(
         faults.extend(doubled(image, &at, &inside, places));
     }
     if faults.is_empty() {
-        faults.extend(displaced(&at, slid, &inside, places, cleared));
+        let sides = Sides { plain: &plain, at: &at, slid, again, cleared };
+        let told = displaced(&sides, &inside);
+        faults.extend(told.map(|(kind, amount)| Fault::new(kind, amount, places.crossings(&at.crossings))));
     }
     faults.extend(ground(&plain, &inside, places, colors));
     if faults.is_empty() {
@@ -136,7 +140,7 @@ fn doubled(image: &Image, at: &Measures, inside: &Inside, places: Places) -> Opt
         let nearly = lively && echo.is_some_and(|share| share < (0.35 * least).min(0.15));
         // Some samples may be alike by chance, but then the others are not.
         let hardly =
-            change.is_some_and(is_low) && echo.is_none_or(|share| share < if image.is_lossy() { 0.25 } else { 0.15 });
+            change.is_some_and(is_low) && echo.is_none_or(|share| share < if image.is_lossy() { 0.12 } else { 0.03 });
         (same || (!straight && (nearly || hardly))) && !is_axis(*line)
     };
     let (offset, _) = [count - 1, 0, 1].into_iter().enumerate().find(twice)?;

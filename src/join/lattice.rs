@@ -156,6 +156,18 @@ fn lcm(a: usize, b: usize) -> usize {
     a / gcd(a, b) * b
 }
 
+/// How often what lies at a join lies there again, further along it, by the steps `(across, 0)` and `(shift, down)` of a
+/// repeat that is nearly one.
+pub(super) fn along([across, shift, down]: [f64; 3], side: Side, image: &Image) -> usize {
+    let [across, shift, down] = [across, shift, down].map(|step| step.round() as usize);
+    let across = across.max(1);
+    let again = match side {
+        Side::LeftRight => image.height() / (down * across / gcd(across, shift)).max(1),
+        Side::TopBottom => image.width() / across,
+    };
+    again.max(1)
+}
+
 /// The greatest common divisor.
 pub(super) fn gcd(a: usize, b: usize) -> usize {
     if b == 0 { a } else { gcd(b, a % b) }

@@ -7,6 +7,8 @@ use super::soft::{LineLook, look};
 
 /// So many times its error a value must be to be no chance.
 const SURE: f64 = 6.0;
+/// A line of which such a share is as one beside it is a thread of a weave, or an end of a motif.
+const WOVEN: f64 = 0.35;
 
 /// Lines at the join that are unlike their neighbours.
 pub(super) fn lines(strip: &Strip, inside: &Inside, places: Places) -> Vec<Fault> {
@@ -23,8 +25,9 @@ pub(super) fn lines(strip: &Strip, inside: &Inside, places: Places) -> Vec<Fault
         let least = |samples: f64| 1.5 + SURE * noise / samples.sqrt();
         let length = strip.length as f64;
         let stands_out = (own.share > 0.4 && sharp(&own) > least(own.share * length) && like_it == 0)
-            || size(&own.ridge) > least(length).max(2.0 * most_ridge)
-            || size(&own.sunk) > least(length).max(1.5 * most_sunk);
+            || (own.alike < WOVEN
+                && (size(&own.ridge) > least(length).max(2.0 * most_ridge)
+                    || size(&own.sunk) > least(length).max(1.5 * most_sunk)));
         let thin = own.opacity < 0.985
             && quantile(inside.looks.iter().map(|l| (l.opacity - 1.0).abs()).collect(), 0.98)
                 < (1.0 - own.opacity) / 2.0;

@@ -19,6 +19,8 @@ pub(super) struct LineLook {
     pub(super) sunk: [f64; 4],
     /// An edge of the ground lies beside it.
     pub(super) beside_edge: bool,
+    /// The share of it that is as a line beside it.
+    pub(super) alike: f64,
     /// How many samples tell its contrast.
     pub(super) samples: usize,
     /// Its opacity as a share of its neighbours'.
@@ -65,7 +67,12 @@ pub(super) fn look(strip: &Strip, at: isize, noise: f64) -> LineLook {
     });
     let (contrast, samples) = contrast(before, line, behind, grounds, channels);
     let ridge = ridge(before, line, behind, channels);
-    LineLook { contrast, samples, offset, share, ridge, sunk, beside_edge, opacity }
+    let is_same = |own: &[f32], there: &[f32]| own.iter().zip(there).all(|(a, b)| (a - b).abs() <= 1.0);
+    let pixels = [before, line, behind].map(|line| line.chunks_exact(channels));
+    let [before, line, behind] = pixels;
+    let alike = line.zip(before).zip(behind).filter(|((own, a), b)| is_same(own, a) || is_same(own, b));
+    let alike = alike.count() as f64 / strip.length as f64;
+    LineLook { contrast, samples, offset, share, ridge, sunk, alike, beside_edge, opacity }
 }
 
 /// The line's opacity as a share of its neighbours', where both have some: ink that ends at a line is

@@ -32,6 +32,8 @@ pub(super) struct Witness {
     /// The same by points that are off by a part of a pixel, each for itself.
     between: Vec<[f64; 2]>,
     lossless: bool,
+    /// How often the same lies along the join, and says the same.
+    again: usize,
 }
 
 impl Witness {
@@ -41,7 +43,7 @@ impl Witness {
 
     /// By how many pixels, across the join and along it, the pieces behind the join are off; `None` if they are not,
     /// or if it is not sure. Where nothing was lost in packing, a few points that are the same only at
-    /// another place are of a motif that lies there.
+    /// another place are of a motif that lies there; but a motif that is drawn a little longer elsewhere is no witness.
     pub(super) fn off(&self) -> Option<[i64; 2]> {
         let at_home = self.votes.get(&[0, 0]).copied().unwrap_or(0);
         let mut others: Vec<_> =
@@ -52,16 +54,16 @@ impl Witness {
         // A line more or less moves all that lies behind it, a slip only what crosses the join.
         let outweighs = match (self.lossless, off[0]) {
             (true, 0) => 0,
-            (true, _) => at_home / 2,
+            (true, _) => at_home,
             (false, _) => 3 * at_home,
         };
         let clear = count > 2 * next && count > outweighs;
         let enough = match (self.lossless, at_home + next) {
-            (true, 0) => FEWEST,
+            (true, 0) if off[0] == 0 => FEWEST,
             (true, _) => MINORITY,
             (false, _) => 2 * FEWEST + 4,
         };
-        (count >= enough && clear).then_some(off)
+        (count >= enough * self.again && clear).then_some(off)
     }
 
     /// By how many pixels along the join the pieces behind it are off, if that is no whole number.
@@ -88,8 +90,8 @@ impl Witness {
 /// By how much the side behind is off, across the join and along it, and how many points say so.
 type Votes = BTreeMap<[i64; 2], usize>;
 
-/// Looks for witnesses of a join.
-pub(super) fn witness(image: &Image, side: Side) -> Option<Witness> {
+/// Looks for witnesses of a join, along which the same lies so often.
+pub(super) fn witness(image: &Image, side: Side, again: usize) -> Option<Witness> {
     let view = View { image, side };
     let (lines, length) = (image.lines(side) as i64, image.length(side) as i64);
     let band = (lines / 8).clamp(16, 160);
@@ -102,7 +104,7 @@ pub(super) fn witness(image: &Image, side: Side) -> Option<Witness> {
         return None;
     }
     let steps = steps(&view, band);
-    let mut witness = Witness { votes: Votes::new(), between: Vec::new(), lossless: !image.is_lossy() };
+    let mut witness = Witness { votes: Votes::new(), between: Vec::new(), lossless: !image.is_lossy(), again };
     witness.ask(&view, &before, &behind, &steps, 1);
     // And the other way round: a piece behind the join may be the larger one.
     witness.ask(&view, &behind, &before, &steps, -1);
