@@ -38,7 +38,9 @@ pub(super) fn broken(plain: &Measures, inside: &Inside, places: Places) -> Optio
     let is_edge_drawn = |step: Step| step.size() > if edges > 0 { 0.0 } else { SLIGHT };
     let is_drawn =
         plain.step.is_some_and(|step| step.share > 0.5 && step.size() > 0.5 * plain.jump && is_edge_drawn(step));
-    let clearly = abrupt(ABRUPT) && ended >= MANY && share > MOST;
+    // Packing blurs an edge inside one of its squares, and not one between two of them.
+    let is_one_of_many = places.image.is_lossy() && edges >= A_KIND;
+    let clearly = abrupt(ABRUPT) && ended >= MANY && share > MOST && !is_one_of_many;
     if !is_drawn && (clearly || (many_end && edges == 0 && inside.over_hardest() > 0.8)) {
         return Some(Told::Fault(Fault::new(FaultKind::Broken, share, places.ends(&plain.ended))));
     }

@@ -2,11 +2,16 @@
 //! it, or a gap across it. Told by the fit of all of them, by those of one motif, or by very few.
 
 use super::fault::FaultKind;
+use super::fit::Fit;
 use super::inside::{Inside, quantile};
 use super::measure::Measures;
+use super::track::Crossing;
 
 /// The fewest contours that a fit needs.
 const FEWEST: usize = 3;
+/// The fewest that tell a gap, and the share of all that must agree.
+const MANY: usize = 8;
+const MOST: f64 = 0.6;
 /// A contour that steps aside by less, in pixels, goes on.
 const STILL: f32 = 0.15;
 
@@ -23,7 +28,7 @@ pub(super) struct Sides<'a> {
 }
 
 /// What is wrong with the sides, and by how many pixels.
-pub(super) fn displaced(sides: &Sides, inside: &Inside) -> Option<(FaultKind, f64)> {
+pub(super) fn displaced(sides: &Sides, inside: &Inside, is_lossy: bool) -> Option<(FaultKind, f64)> {
     let Sides { plain, at, slid, again, cleared } = *sides;
     let slip = at.fit.slip.value + slid as f64;
     // As many contours that agree as well, elsewhere.
@@ -52,7 +57,10 @@ pub(super) fn displaced(sides: &Sides, inside: &Inside) -> Option<(FaultKind, f6
     }
     let usual = inside.most(0.99, |m| Some(m.strayed.abs()));
     // Where single contours inside step as far, some may do so together by chance.
-    if at.strayed.abs() > (1.5 * usual).max(1.3 * excess_inside(inside, 0.9)).max(0.45) && slid == 0 {
+    if inside.noise < 1.0
+        && at.strayed.abs() > (1.5 * usual).max(1.3 * excess_inside(inside, 0.9)).max(0.45)
+        && slid == 0
+    {
         return Some((FaultKind::Slip, at.strayed));
     }
     if let Some(slip) = few(plain, slid, inside).filter(|_| inside.noise < 1.0) {
@@ -62,7 +70,8 @@ pub(super) fn displaced(sides: &Sides, inside: &Inside) -> Option<(FaultKind, f6
     let gap = at.fit.gap;
     // Where contours inside step together, as the stairs of one phase do, they bend at the join by as much.
     if (0.5f64.max(1.6 * usual)..1.6).contains(&gap.value.abs())
-        && agreeing >= (FEWEST * again).max(8)
+        && agreeing >= MANY * again
+        && !(is_lossy && inside.noise >= 1.0)
         && telling
         && gap.value.abs() > any
         && gap.error < 0.2
@@ -118,5 +127,9 @@ fn goes_on(at: &Measures, inside: &Inside) -> bool {
 fn agree(at: &Measures, inside: &Inside) -> bool {
     let usual = inside.most(0.5, |m| m.fit.scatter.is_finite().then_some(m.fit.scatter));
     let told = at.fit.slip.value.abs().max(at.fit.gap.value.abs());
-    at.fit.scatter < (1.5 * usual).max(0.25) || at.fit.scatter < 0.4 * told
+    let Fit { slip, gap, scatter } = at.fit;
+    let far =
+        |crossing: &&Crossing| (f64::from(crossing.excess) - slip.value - gap.value * f64::from(crossing.slope)).abs();
+    let near = at.crossings.iter().filter(|crossing| far(crossing) < (3.0 * scatter).max(0.15)).count();
+    near as f64 > MOST * at.crossings.len() as f64 && (scatter < (1.5 * usual).max(0.25) || scatter < 0.4 * told)
 }

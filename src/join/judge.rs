@@ -58,7 +58,7 @@ pub(super) fn judge(
     }
     if faults.is_empty() {
         let sides = Sides { plain: &plain, at: &at, slid, again, cleared };
-        let told = displaced(&sides, &inside);
+        let told = displaced(&sides, &inside, image.is_lossy());
         faults.extend(told.map(|(kind, amount)| Fault::new(kind, amount, places.crossings(&at.crossings))));
     }
     faults.extend(ground(&plain, &inside, places, colors));
@@ -115,6 +115,10 @@ const ENOUGH: usize = 30;
 /// A contour that moves more than this from line to line is no straight one.
 const SLOPED: f32 = 0.03;
 
+/// By how much two lines that are the same differ, as a share of what those beside them do.
+const TWIN: f64 = 0.03;
+const TWIN_PACKED: f64 = 0.12;
+
 /// A line that stands twice: the last or the first beside itself, or the first once more at the end.
 fn doubled(image: &Image, at: &Measures, inside: &Inside, places: Places) -> Option<Fault> {
     let count = inside.changes.len();
@@ -137,10 +141,10 @@ fn doubled(image: &Image, at: &Measures, inside: &Inside, places: Places) -> Opt
         let enough = echo_inside().count() >= (same_inside * rare).max(ENOUGH);
         let same = !image.is_lossy() && echo == Some(0.0) && enough;
         let lively = inside.changes[(line + 1) % count] > 0.5 + inside.noise;
-        let nearly = lively && echo.is_some_and(|share| share < (0.35 * least).min(0.15));
+        let twin = if image.is_lossy() { TWIN_PACKED } else { TWIN };
+        let nearly = lively && echo.is_some_and(|share| share < (0.35 * least).min(twin));
         // Some samples may be alike by chance, but then the others are not.
-        let hardly =
-            change.is_some_and(is_low) && echo.is_none_or(|share| share < if image.is_lossy() { 0.12 } else { 0.03 });
+        let hardly = change.is_some_and(is_low) && echo.is_none_or(|share| share < twin);
         (same || (!straight && (nearly || hardly))) && !is_axis(*line)
     };
     let (offset, _) = [count - 1, 0, 1].into_iter().enumerate().find(twice)?;

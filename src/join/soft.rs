@@ -21,6 +21,8 @@ pub(super) struct LineLook {
     pub(super) beside_edge: bool,
     /// The share of it that is as a line beside it.
     pub(super) alike: f64,
+    /// The share of it that is another color than the line before it.
+    pub(super) torn: f64,
     /// How many samples tell its contrast.
     pub(super) samples: usize,
     /// Its opacity as a share of its neighbours'.
@@ -33,6 +35,11 @@ const ALIKE: f64 = 0.35;
 
 /// What lies on a ground differs from it by more, in levels.
 const CLEAR: f64 = 8.0;
+
+/// The same color, and another one, after packing and without, in levels.
+const SAME: f32 = 1.0;
+const SAME_PACKED: f32 = 6.0;
+const TORN: f32 = 24.0;
 
 /// Looks at the line that lies `at` from the boundary, beside the lines on both of its sides.
 pub(super) fn look(strip: &Strip, at: isize, noise: f64) -> LineLook {
@@ -55,7 +62,7 @@ pub(super) fn look(strip: &Strip, at: isize, noise: f64) -> LineLook {
     }
     let agree = (0..offsets[0].len())
         .filter(|i| offsets.iter().zip(offset).all(|(o, m)| (o[*i] - m).abs() <= flat.max(ALIKE * m.abs())));
-    let share = agree.count() as f64 / strip.length as f64;
+    let agreeing = agree.count() as f64 / strip.length as f64;
     let opacity = if channels == 4 { opacity(before, line, behind) } else { 1.0 };
     let grounds = [before, line, behind].map(|line| ground(line, channels));
     let beside_edge = grounds[0].iter().zip(grounds[2]).any(|(a, b)| (a - b).abs() > CLEAR);
@@ -67,12 +74,14 @@ pub(super) fn look(strip: &Strip, at: isize, noise: f64) -> LineLook {
     });
     let (contrast, samples) = contrast(before, line, behind, grounds, channels);
     let ridge = ridge(before, line, behind, channels);
-    let is_same = |own: &[f32], there: &[f32]| own.iter().zip(there).all(|(a, b)| (a - b).abs() <= 1.0);
-    let pixels = [before, line, behind].map(|line| line.chunks_exact(channels));
-    let [before, line, behind] = pixels;
-    let alike = line.zip(before).zip(behind).filter(|((own, a), b)| is_same(own, a) || is_same(own, b));
-    let alike = alike.count() as f64 / strip.length as f64;
-    LineLook { contrast, samples, offset, share, ridge, sunk, alike, beside_edge, opacity }
+    let same = if strip.lossy { SAME_PACKED } else { SAME };
+    let [before, line, behind] = [before, line, behind].map(|line| line.chunks_exact(channels));
+    let apart = |a: &[f32], b: &[f32]| a.iter().zip(b).map(|(a, b)| (a - b).abs()).fold(0.0, f32::max);
+    let apart = line.zip(before).zip(behind).map(|((own, a), b)| [apart(own, a), apart(own, b)]);
+    let share = |count: usize| count as f64 / strip.length as f64;
+    let alike = share(apart.clone().filter(|[a, b]| a.min(*b) <= same).count());
+    let torn = share(apart.filter(|[a, _]| *a > TORN).count());
+    LineLook { contrast, samples, offset, share: agreeing, ridge, sunk, alike, torn, beside_edge, opacity }
 }
 
 /// The line's opacity as a share of its neighbours', where both have some: ink that ends at a line is

@@ -15,6 +15,8 @@ use super::point::{PATCH, Point, View, points};
 pub(super) const OFF: i64 = 3;
 /// Points that must agree.
 const FEWEST: usize = 4;
+/// The same after packing.
+const FEWEST_PACKED: usize = 12;
 /// Pieces of one motif lie so near to each other along the join.
 const BESIDE: i64 = 160;
 /// Points that count against any number of others, where nothing was lost in packing.
@@ -53,7 +55,8 @@ impl Witness {
         let next = others.pop().map_or(0, |(count, _)| count);
         // A line more or less moves all that lies behind it, a slip only what crosses the join.
         let outweighs = match (self.lossless, off[0]) {
-            (true, 0) => 0,
+            // Of very many, some are of stairs that step elsewhere.
+            (true, 0) => at_home / 16,
             (true, _) => at_home,
             (false, _) => 3 * at_home,
         };
@@ -61,7 +64,7 @@ impl Witness {
         let enough = match (self.lossless, at_home + next) {
             (true, 0) if off[0] == 0 => FEWEST,
             (true, _) => MINORITY,
-            (false, _) => 2 * FEWEST + 4,
+            (false, _) => FEWEST_PACKED,
         };
         (count >= enough * self.again && clear).then_some(off)
     }
