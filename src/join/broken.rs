@@ -6,7 +6,7 @@ use super::fault::{Fault, FaultKind, Places, Told};
 use super::ground::SLIGHT;
 use super::image::REACH;
 use super::inside::Inside;
-use super::measure::{Measures, Step};
+use super::measure::Measures;
 
 /// So many edges of a kind inside the tile make one on the join another of them.
 const A_KIND: usize = 2;
@@ -35,9 +35,8 @@ pub(super) fn broken(plain: &Measures, inside: &Inside, places: Places) -> Optio
     let is_edge = |m: &Measures| m.ended.len() * 2 >= ended && m.jump > 0.5 * plain.jump;
     let edges = inside.measures.iter().filter(|m| is_edge(m)).count();
     // What steps alike all along the join is an edge that someone drew; a slight one, if there is another one.
-    let is_edge_drawn = |step: Step| step.size() > if edges > 0 { 0.0 } else { SLIGHT };
-    let is_drawn =
-        plain.step.is_some_and(|step| step.share > 0.5 && step.size() > 0.5 * plain.jump && is_edge_drawn(step));
+    let even = plain.step.filter(|step| step.share > 0.5 && step.size() > 0.5 * plain.jump);
+    let is_drawn = even.is_some_and(|step| edges > 0 || step.size() > SLIGHT);
     // Packing blurs an edge inside one of its squares, and not one between two of them.
     let is_one_of_many = places.image.is_lossy() && edges >= A_KIND;
     let clearly = abrupt(ABRUPT) && ended >= MANY && share > MOST && !is_one_of_many;
@@ -52,7 +51,7 @@ pub(super) fn broken(plain: &Measures, inside: &Inside, places: Places) -> Optio
         )));
     }
     let times = if places.image.is_lossy() { 1.6 } else { 1.2 };
-    let is_noise = !is_drawn && ratio(plain) > (2.0 * most).max(2.5) && inside.over_hardest() > times;
+    let is_noise = even.is_none() && ratio(plain) > (2.0 * most).max(2.5) && inside.over_hardest() > times;
     is_noise.then(|| Told::Fault(Fault::new(FaultKind::Noise, plain.jump, vec![places.line(0)])))
 }
 

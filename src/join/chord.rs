@@ -99,5 +99,8 @@ fn crossings(strip: &Strip) -> Vec<Crossing> {
         let excess = on.middle - own.middle - slope;
         ((ways[1] - ways[0]).abs() < BEND).then_some(Crossing { at: own.middle, slope, excess })
     };
-    before.iter().filter_map(over).collect()
+    // Where the ground itself is another color behind, what lies on it is, too.
+    let grounds = [-1, 0].map(|offset| ground(strip.line(offset), strip.channels));
+    let is_one = grounds[0].iter().zip(grounds[1]).all(|(a, b)| (a - b).abs() < f64::from(CLEAR));
+    if is_one { before.iter().filter_map(over).collect() } else { Vec::new() }
 }

@@ -1,7 +1,7 @@
 //! Sides that lie otherwise to each other than the contours that cross the join ask for: a slip along
 //! it, or a gap across it. Told by the fit of all of them, by those of one motif, or by very few.
 
-use super::fault::FaultKind;
+use super::fault::{Fault, FaultKind, Places, Told};
 use super::fit::Fit;
 use super::inside::{Inside, quantile};
 use super::measure::Measures;
@@ -12,8 +12,14 @@ const FEWEST: usize = 3;
 /// The fewest that tell a gap, and the share of all that must agree.
 const MANY: usize = 8;
 const MOST: f64 = 0.6;
+/// The share of contours that may step the other way.
+const AGAINST: f64 = 0.15;
+/// A contour that runs more aslant tells a gap, in pixels from line to line.
+const ASLANT: f32 = 0.15;
 /// A contour that steps aside by less, in pixels, goes on.
 const STILL: f32 = 0.15;
+
+const WIDENS: &str = "contours that cross this join step aside there, but not all the same way: a side slipped, or a shape just widens there; look at it through the loupe";
 
 /// Where one side lies that does not lie as the contours of the other one ask for: `plain` is what is measured as they
 /// lie, `at` the same with one of them `slid` along, where most contours go on.
@@ -27,9 +33,10 @@ pub(super) struct Sides<'a> {
     pub(super) cleared: bool,
 }
 
-/// What is wrong with the sides, and by how many pixels.
-pub(super) fn displaced(sides: &Sides, inside: &Inside, is_lossy: bool) -> Option<(FaultKind, f64)> {
+/// What is said of how the sides lie.
+pub(super) fn displaced(sides: &Sides, inside: &Inside, places: Places) -> Option<Told> {
     let Sides { plain, at, slid, again, cleared } = *sides;
+    let fault = |kind, amount| Told::Fault(Fault::new(kind, amount, places.crossings(&at.crossings)));
     let slip = at.fit.slip.value + slid as f64;
     // As many contours that agree as well, elsewhere.
     let (agreeing, scatter) = (at.crossings.len(), (1.5 * at.fit.scatter).max(0.1));
@@ -42,6 +49,10 @@ pub(super) fn displaced(sides: &Sides, inside: &Inside, is_lossy: bool) -> Optio
         || (slip.abs() > any.max(0.35) && clear > (1.5 * usually_clear).max(6.0));
     // In a photograph a few contours agree by chance: those that really go on are as many as inside.
     let telling = inside.noise < 1.0 || (agreeing >= 6 && goes_on(at, inside));
+    // A shape that widens at the join steps both ways.
+    let against =
+        plain.crossings.iter().filter(|crossing| f64::from(crossing.excess) * slip.signum() < -0.4 * slip.abs());
+    let is_shape = against.count() as f64 > AGAINST * plain.crossings.len() as f64;
     let enough = telling && agreeing >= FEWEST * again && (!cleared || (clear > 6.0 && at.fit.slip.error < 0.1));
     if stands_out
         && enough
@@ -50,7 +61,7 @@ pub(super) fn displaced(sides: &Sides, inside: &Inside, is_lossy: bool) -> Optio
         && agree(at, inside)
         && clear > 4.0
     {
-        return Some((FaultKind::Slip, slip));
+        return Some(if is_shape { Told::Doubt(WIDENS.into()) } else { fault(FaultKind::Slip, slip) });
     }
     if cleared {
         return None;
@@ -61,17 +72,19 @@ pub(super) fn displaced(sides: &Sides, inside: &Inside, is_lossy: bool) -> Optio
         && at.strayed.abs() > (1.5 * usual).max(1.3 * excess_inside(inside, 0.9)).max(0.45)
         && slid == 0
     {
-        return Some((FaultKind::Slip, at.strayed));
+        return Some(fault(FaultKind::Slip, at.strayed));
     }
     if let Some(slip) = few(plain, slid, inside).filter(|_| inside.noise < 1.0) {
-        return Some((FaultKind::Slip, slip));
+        return Some(fault(FaultKind::Slip, slip));
     }
+    // Packing bends all that runs aslant.
+    let sloped = at.crossings.iter().filter(|crossing| crossing.slope.abs() > ASLANT).count();
     let usual = inside.most(0.98, |m| (m.fit.gap.error < 0.3).then(|| m.fit.gap.value.abs()));
     let gap = at.fit.gap;
     // Where contours inside step together, as the stairs of one phase do, they bend at the join by as much.
     if (0.5f64.max(1.6 * usual)..1.6).contains(&gap.value.abs())
         && agreeing >= MANY * again
-        && !(is_lossy && inside.noise >= 1.0)
+        && (!places.image.is_lossy() || (inside.noise < 1.0 && sloped >= MANY))
         && telling
         && gap.value.abs() > any
         && gap.error < 0.2
@@ -79,7 +92,7 @@ pub(super) fn displaced(sides: &Sides, inside: &Inside, is_lossy: bool) -> Optio
         && gap.differs(0.0) > 5.0
     {
         let kind = if gap.value > 0.0 { FaultKind::Missing } else { FaultKind::Doubled };
-        return Some((kind, gap.value.abs()));
+        return Some(fault(kind, gap.value.abs()));
     }
     None
 }

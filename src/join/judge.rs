@@ -47,9 +47,10 @@ pub(super) fn judge(
         add(band(&inside, places), &mut faults);
     }
     let again = along(lattice, side, image);
+    let is_mirrored = mirrored(&strip);
     let witness = witness(image, side, again);
     if faults.is_empty() {
-        faults.extend(witness.as_ref().and_then(|witness| witnessed(witness, places)));
+        faults.extend(witness.as_ref().and_then(|witness| witnessed(witness, places, is_mirrored)));
     }
     // After packing every other sign is doubtful, where the witness is clear.
     let cleared = image.is_lossy() && witness.as_ref().is_some_and(Witness::clears);
@@ -58,14 +59,13 @@ pub(super) fn judge(
     }
     if faults.is_empty() {
         let sides = Sides { plain: &plain, at: &at, slid, again, cleared };
-        let told = displaced(&sides, &inside, image.is_lossy());
-        faults.extend(told.map(|(kind, amount)| Fault::new(kind, amount, places.crossings(&at.crossings))));
+        add(displaced(&sides, &inside, places), &mut faults);
     }
     faults.extend(ground(&plain, &inside, places, colors));
     if faults.is_empty() {
         faults.extend(deeper().map(|lattice| paler(lattice, places)).into_iter().flatten());
     }
-    if faults.is_empty() && !mirrored(&strip) {
+    if faults.is_empty() && !is_mirrored {
         add(faded(&inside, places), &mut faults);
     }
     if faults.is_empty() && !cleared {
@@ -152,9 +152,12 @@ fn doubled(image: &Image, at: &Measures, inside: &Inside, places: Places) -> Opt
 }
 
 /// What the same motif says that lies whole elsewhere.
-fn witnessed(witness: &Witness, places: Places) -> Option<Fault> {
+///
+/// A motif that lies mirrored at the join is nearly itself with a line more or less there.
+fn witnessed(witness: &Witness, places: Places, is_mirrored: bool) -> Option<Fault> {
     let (kind, amount) = match witness.off() {
         Some([0, along]) => (FaultKind::Slip, along as f64),
+        Some(_) if is_mirrored => return None,
         Some([across, _]) if across < 0 => (FaultKind::Missing, -across as f64),
         Some([across, _]) => (FaultKind::Doubled, across as f64),
         None => (FaultKind::Slip, witness.off_between()?),
@@ -205,6 +208,9 @@ const FAINT: f64 = 4.0;
 fn doubt(at: &Measures, inside: &Inside, witness: Option<&Witness>) -> Option<String> {
     if witness.is_some_and(Witness::sound) {
         return None;
+    }
+    if witness.is_some_and(Witness::doubts) {
+        return Some("a few places of a motif that is cut here lie some pixels nearer or farther than in the same motif elsewhere in the tile; packing may have made them so: look at it through the loupe, or judge the file that was not packed".into());
     }
     let gap = at.fit.gap;
     let usual = inside.most(0.9, |m| (m.fit.gap.error < 0.3).then(|| m.fit.gap.value.abs()));

@@ -145,13 +145,15 @@ pub(super) fn mirrored(strip: &Strip) -> bool {
         let along: f64 = way.iter().zip(&here).map(|(way, here)| way * here).sum();
         let part = (-along / square(&way).max(f64::MIN_POSITIVE)).clamp(0.0, 2.0);
         let rest: Vec<f64> = here.iter().zip(&way).map(|(here, way)| here + part * way).collect();
-        square(&rest) < MIRRORED * own
+        square(&rest) < if strip.lossy { MIRRORED_PACKED } else { MIRRORED } * own
     };
     own > 0.0 && (is_axis(faces([1, 0])) || is_axis(faces([0, 1])))
 }
 
 /// What mirror images may differ by, squared, for what changes in two lines.
 const MIRRORED: f64 = 0.04;
+/// The same after packing.
+const MIRRORED_PACKED: f64 = 0.12;
 
 /// The step from two lines to two others, where each pair is alike to within `flat` levels.
 fn step(lines: [&[f32]; 4], channels: usize, flat: f64) -> Option<Step> {

@@ -84,17 +84,13 @@ pub(super) fn look(strip: &Strip, at: isize, noise: f64) -> LineLook {
     LineLook { contrast, samples, offset, share: agreeing, ridge, sunk, alike, torn, beside_edge, opacity }
 }
 
-/// The line's opacity as a share of its neighbours', where both have some: ink that ends at a line is
-/// no thin one.
+/// The line's opacity as a share of its neighbours', where both have some, along most of it: ink that ends at a line
+/// is no thin one.
 fn opacity(before: &[f32], line: &[f32], behind: &[f32]) -> f64 {
-    let (mut own, mut beside) = (0.0, 0.0);
-    for ((a, p), b) in before.chunks_exact(4).zip(line.chunks_exact(4)).zip(behind.chunks_exact(4)) {
-        if a[3].min(b[3]) > 16.0 {
-            own += f64::from(p[3]);
-            beside += f64::from(a[3] + b[3]) / 2.0;
-        }
-    }
-    if beside > 0.0 { own / beside } else { 1.0 }
+    let samples = before.chunks_exact(4).zip(line.chunks_exact(4)).zip(behind.chunks_exact(4));
+    let inked = samples.filter(|((a, _), b)| a[3].min(b[3]) > 16.0);
+    let shares: Vec<f64> = inked.map(|((a, own), b)| f64::from(2.0 * own[3] / (a[3] + b[3]))).collect();
+    if shares.is_empty() { 1.0 } else { median(shares) }
 }
 
 /// What most samples lie beyond both of their neighbours, by channel.

@@ -15,8 +15,9 @@ use super::point::{PATCH, Point, View, points};
 pub(super) const OFF: i64 = 3;
 /// Points that must agree.
 const FEWEST: usize = 4;
-/// The same after packing.
+/// The same after packing, and so many that it is sure.
 const FEWEST_PACKED: usize = 12;
+const SURE_PACKED: usize = 28;
 /// Pieces of one motif lie so near to each other along the join.
 const BESIDE: i64 = 160;
 /// Points that count against any number of others, where nothing was lost in packing.
@@ -47,6 +48,16 @@ impl Witness {
     /// or if it is not sure. Where nothing was lost in packing, a few points that are the same only at
     /// another place are of a motif that lies there; but a motif that is drawn a little longer elsewhere is no witness.
     pub(super) fn off(&self) -> Option<[i64; 2]> {
+        self.told(SURE_PACKED)
+    }
+
+    /// Whether fewer points say so after packing, which makes some alike that are not: it is doubtful then.
+    pub(super) fn doubts(&self) -> bool {
+        !self.lossless && self.told(FEWEST_PACKED).is_some()
+    }
+
+    /// The same, where after packing so many points are enough.
+    fn told(&self, packed: usize) -> Option<[i64; 2]> {
         let at_home = self.votes.get(&[0, 0]).copied().unwrap_or(0);
         let mut others: Vec<_> =
             self.votes.iter().filter(|(off, _)| **off != [0, 0]).map(|(off, n)| (*n, *off)).collect();
@@ -64,7 +75,7 @@ impl Witness {
         let enough = match (self.lossless, at_home + next) {
             (true, 0) if off[0] == 0 => FEWEST,
             (true, _) => MINORITY,
-            (false, _) => FEWEST_PACKED,
+            (false, _) => packed,
         };
         (count >= enough * self.again && clear).then_some(off)
     }
