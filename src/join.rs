@@ -42,7 +42,9 @@ mod name;
 mod near;
 mod point;
 mod profile;
+mod severed;
 mod soft;
+mod torn;
 mod track;
 mod witness;
 

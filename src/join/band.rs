@@ -27,6 +27,8 @@ const LEAST_PACKED: f64 = 8.0;
 /// Places of ink nearer than this, in pixels, may be of one motif; one motif may have a gap just there, so many have not.
 const NEAR: usize = 24;
 const APART: usize = 3;
+/// In so much grain, in levels, no line of a design is alike along itself.
+const GRAINED: f64 = 1.0;
 /// Wider bands of the ground's color lie between motifs anywhere.
 const NARROW: usize = 4;
 /// So many lines on both sides tell a mirror.
@@ -222,14 +224,15 @@ pub(super) fn band(inside: &Inside, places: Places) -> Option<Told> {
         let areas = deep.into_iter().zip(Edge::BOTH);
         let areas =
             areas.into_iter().filter(|(deep, _)| *deep > 0).map(|(deep, edge)| places.edge(edge, deep)).collect();
+        let is_covering = 2 * cover.covered > cover.ink.max(2 * COVERED);
         let is_fault = (is_over && cover.places >= APART)
-            || is_ridge
-            || (is_line && 2 * cover.covered > cover.ink.max(2 * COVERED));
+            || (is_ridge && (inside.noise >= GRAINED || is_covering))
+            || (is_line && is_covering);
         if is_fault {
             let level = if is_over { cover.level } else { own.level.max(own.ridge) };
             return Some(Told::Fault(Fault::new(FaultKind::Hairline, level, areas)));
         }
-        if is_line || is_over {
+        if is_line || is_over || is_ridge {
             let edges = if deep.contains(&0) { "one edge" } else { "both edges" };
             return Some(Told::Doubt(format!(
                 "a line of another color stands along {edges} of this join, and none like it inside the tile: a frame that was left in the file, or a line of the design; look at it through the loupe"

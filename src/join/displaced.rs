@@ -2,7 +2,7 @@
 //! it, or a gap across it. Told by the fit of all of them, by those of one motif, or by very few.
 
 use super::fault::{Fault, FaultKind, Places, Told};
-use super::fit::Fit;
+use super::fit::{Fit, median};
 use super::inside::{Inside, quantile};
 use super::measure::Measures;
 use super::track::Crossing;
@@ -74,7 +74,7 @@ pub(super) fn displaced(sides: &Sides, inside: &Inside, places: Places) -> Optio
     {
         return Some(fault(FaultKind::Slip, at.strayed));
     }
-    if let Some(slip) = few(plain, slid, inside).filter(|_| inside.noise < 1.0) {
+    if let Some(slip) = few(plain, slid, inside).or_else(|| moved(at, slid, inside)) {
         return Some(fault(FaultKind::Slip, slip));
     }
     // Packing bends all that runs aslant.
@@ -107,13 +107,25 @@ fn few(plain: &Measures, slid: isize, inside: &Inside) -> Option<f64> {
     let (rare, usual) = (excess_inside(inside, 0.99), excess_inside(inside, 0.95));
     // Where most end, the sides are not of one motif.
     let is_one = slid == 0 && plain.ended.len() <= plain.crossings.len();
+    let nearest = if least.signum() * most.signum() > 0.0 { least.abs().min(most.abs()) } else { 0.0 };
     let agree = match excess.len() {
+        2.. if inside.noise >= 1.0 => nearest > (2.0 * rare).max(0.5),
+        _ if inside.noise >= 1.0 => false,
         1 => is_one && ((plain.crossings[0].slope.abs() < 0.05 && usual < 0.1) || own.abs() > 2.0 * rare),
-        2 | 3 => is_one && most - least < 0.4 * own.abs(),
-        4.. => least.signum() * most.signum() > 0.0 && least.abs().min(most.abs()) > 1.1 * rare,
+        2 | 3 => is_one && (most - least < 0.4 * own.abs() || nearest > 2.0 * rare),
+        4.. => nearest > 1.1 * rare,
         _ => false,
     };
     (agree && own.abs() > (1.3 * usual).max(0.4)).then_some(own)
+}
+
+/// The slip after which contours go on that are too few for a fit, as next to none of them do now.
+fn moved(at: &Measures, slid: isize, inside: &Inside) -> Option<f64> {
+    let slips: Vec<f64> = at.crossings.iter().map(|crossing| slid as f64 + f64::from(crossing.excess)).collect();
+    let goes_on = slips.len() >= 4 && 3 * at.ended.len() <= slips.len();
+    let rare = excess_inside(inside, 0.99).max(0.3);
+    let far = slips.iter().all(|slip| slip * slid as f64 > 0.0 && slip.abs() > 2.0 * rare);
+    (slid != 0 && goes_on && far).then(|| median(slips))
 }
 
 /// Whether contours are stairs, as of slanting stripes, some of which step at the join and the others don't: inside,

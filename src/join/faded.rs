@@ -25,7 +25,7 @@ const WEAKEST_PACKED: f32 = 14.0;
 
 /// From which line on contours are followed (where the first ones fade into nothing, none begin there), how few of them
 /// say something, and how many are enough for a fault.
-const STARTS: [(usize, usize, usize); 3] = [(0, 3, 9), (2, 8, 16), (4, 8, 16)];
+const STARTS: [(usize, usize, usize); 3] = [(0, 3, 9), (2, 4, 16), (4, 4, 16)];
 /// The most contours that are followed; more say no more.
 const MOST: usize = 128;
 /// The means of two lines of the same inks differ by less, in levels, beside what they differ by in themselves.

@@ -90,6 +90,9 @@ impl Fault {
             }
             FaultKind::Ground => format!("the ground changes its color at the join, by {amount:.0} of 255 levels"),
             FaultKind::Noise => "the pixels on both sides of the join change as nowhere inside the tile".into(),
+            FaultKind::Broken if self.witnessed => {
+                "a motif that crosses the join is cut or changed on one side of it; the same motif goes on inside the tile".into()
+            }
             FaultKind::Broken => format!("{:.0} % of the contours that reach the join end there", 100.0 * amount),
         }
     }
@@ -152,7 +155,7 @@ pub struct Fault {
     /// What it is.
     pub kind: FaultKind,
     /// Pixels of a slip, lines that are missing or too many, the share of its strength that a soft
-    /// edge has, levels that a color is off, the share of contours that end.
+    /// edge has, levels that a color is off, the share of contours that end, or the places where a motif is cut.
     pub amount: f64,
     /// The same motif, whole elsewhere in the tile, shows it.
     pub witnessed: bool,

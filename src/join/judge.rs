@@ -14,6 +14,7 @@ use super::lattice::along;
 use super::lines::lines;
 use super::measure::{Change, Measures, mirrored};
 use super::profile::echo;
+use super::severed::severed;
 use super::witness::{Witness, witness};
 use super::{Join, Verdict};
 
@@ -52,10 +53,14 @@ pub(super) fn judge(
     if faults.is_empty() {
         faults.extend(witness.as_ref().and_then(|witness| witnessed(witness, places, is_mirrored)));
     }
+    if let Some(witness) = witness.as_ref().filter(|witness| faults.is_empty() && !witness.torn.is_empty()) {
+        let share = witness.torn.len() as f64 / 2.0;
+        faults.push(Fault { witnessed: true, ..Fault::new(FaultKind::Broken, share, places.ends(&witness.torn)) });
+    }
     // After packing every other sign is doubtful, where the witness is clear.
     let cleared = image.is_lossy() && witness.as_ref().is_some_and(Witness::clears);
     if faults.is_empty() && !cleared {
-        faults.extend(doubled(image, &at, &inside, places));
+        add(doubled(image, &at, &inside, places), &mut faults);
     }
     if faults.is_empty() {
         let sides = Sides { plain: &plain, at: &at, slid, again, cleared };
@@ -76,7 +81,8 @@ pub(super) fn judge(
     }
     let unseen =
         || blind(image.lines(side), &strip, &at, noise).filter(|_| !witness.as_ref().is_some_and(Witness::sound));
-    let doubted = || why.or_else(|| doubt(&at, &inside, witness.as_ref())).or_else(unseen);
+    let doubted =
+        || why.or_else(|| severed(&inside, places)).or_else(|| doubt(&at, &inside, witness.as_ref())).or_else(unseen);
     let doubt = if faults.is_empty() { doubted() } else { None };
     let verdict = match (&faults[..], &doubt) {
         ([], None) => Verdict::Seamless,
@@ -113,14 +119,14 @@ fn best_slide(strip: &Strip, plain: &Measures, inside: &Inside) -> (isize, Measu
 const ENOUGH: usize = 30;
 
 /// A contour that moves more than this from line to line is no straight one.
-const SLOPED: f32 = 0.03;
+const SLOPED: f32 = 0.12;
 
 /// By how much two lines that are the same differ, as a share of what those beside them do.
 const TWIN: f64 = 0.03;
 const TWIN_PACKED: f64 = 0.12;
 
 /// A line that stands twice: the last or the first beside itself, or the first once more at the end.
-fn doubled(image: &Image, at: &Measures, inside: &Inside, places: Places) -> Option<Fault> {
+fn doubled(image: &Image, at: &Measures, inside: &Inside, places: Places) -> Option<Told> {
     let count = inside.changes.len();
     let echo_inside = || (REACH + 1..count.saturating_sub(REACH + 1)).filter_map(|at| echo(&inside.changes, at));
     let same_inside = echo_inside().filter(|share| *share == 0.0).count();
@@ -148,7 +154,13 @@ fn doubled(image: &Image, at: &Measures, inside: &Inside, places: Places) -> Opt
         (same || (!straight && (nearly || hardly))) && !is_axis(*line)
     };
     let (offset, _) = [count - 1, 0, 1].into_iter().enumerate().find(twice)?;
-    Some(Fault::new(FaultKind::Doubled, 1.0, vec![places.line(if offset == 0 { -1 } else { 0 })]))
+    if straight {
+        let line = places.side.line();
+        return Some(Told::Doubt(format!(
+            "two {line}s at this join are the same in every pixel: a {line} stands twice, or what crosses here runs straight there; count the pixels of the page, or look at it through the loupe"
+        )));
+    }
+    Some(Told::Fault(Fault::new(FaultKind::Doubled, 1.0, vec![places.line(if offset == 0 { -1 } else { 0 })])))
 }
 
 /// What the same motif says that lies whole elsewhere.

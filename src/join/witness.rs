@@ -10,6 +10,7 @@ use super::correlate::steps;
 use super::fit::median;
 use super::image::{Image, Side};
 use super::point::{PATCH, Point, View, points};
+use super::torn::torn;
 
 /// How far a piece may be off and still be found.
 pub(super) const OFF: i64 = 3;
@@ -37,6 +38,8 @@ pub(super) struct Witness {
     lossless: bool,
     /// How often the same lies along the join, and says the same.
     again: usize,
+    /// Where copies do not go on over the join as they do inside: places along it.
+    pub(super) torn: Vec<f32>,
 }
 
 impl Witness {
@@ -118,7 +121,8 @@ pub(super) fn witness(image: &Image, side: Side, again: usize) -> Option<Witness
         return None;
     }
     let steps = steps(&view, band);
-    let mut witness = Witness { votes: Votes::new(), between: Vec::new(), lossless: !image.is_lossy(), again };
+    let mut witness =
+        Witness { votes: Votes::new(), between: Vec::new(), lossless: !image.is_lossy(), again, torn: Vec::new() };
     witness.ask(&view, &before, &behind, &steps, 1);
     // And the other way round: a piece behind the join may be the larger one.
     witness.ask(&view, &behind, &before, &steps, -1);
@@ -127,10 +131,10 @@ pub(super) fn witness(image: &Image, side: Side, again: usize) -> Option<Witness
 }
 
 /// A place inside the tile at which a piece lies again.
-struct Home {
-    step: [i64; 2],
+pub(super) struct Home {
+    pub(super) step: [i64; 2],
     /// The points of the piece that are the same there.
-    found: Vec<[i64; 2]>,
+    pub(super) found: Vec<[i64; 2]>,
 }
 
 impl Home {
@@ -183,6 +187,9 @@ impl Witness {
             best
         };
         let homes = homes(view, before, steps);
+        let lines = view.image.lines(view.side) as i64;
+        let beside = if turned > 0 { [lines - 1, lines] } else { [lines, lines - 1] };
+        self.torn.extend(homes.iter().flat_map(|home| torn(view, home, beside)));
         let mut open: Vec<&Point> = behind.iter().collect();
         for home in &homes {
             open.retain(|point| {
