@@ -154,7 +154,8 @@ fn doubled(image: &Image, at: &Measures, inside: &Inside, places: Places) -> Opt
         (same || (!straight && (nearly || hardly))) && !is_axis(*line)
     };
     let (offset, _) = [count - 1, 0, 1].into_iter().enumerate().find(twice)?;
-    if straight {
+    // Over the join itself, and not beside it, so does the middle of a bar.
+    if straight && offset == 1 {
         let line = places.side.line();
         return Some(Told::Doubt(format!(
             "two {line}s at this join are the same in every pixel: a {line} stands twice, or what crosses here runs straight there; count the pixels of the page, or look at it through the loupe"
