@@ -228,5 +228,5 @@ fn doubt(at: &Measures, inside: &Inside, witness: Option<&Witness>) -> Option<St
     let gap = at.fit.gap;
     let usual = inside.most(0.9, |m| (m.fit.gap.error < 0.3).then(|| m.fit.gap.value.abs()));
     (gap.error < 0.3 && gap.value.abs() > usual.max(0.35) && gap.differs(0.0) > 3.0)
-        .then(|| "the contours that cross this join bend there as if a line were missing or stood twice; nothing else in the tile tells".into())
+        .then(|| "the contours that cross this join bend there as if a line were missing or stood twice, and nothing else in the tile confirms it: count the pixels of the page, or look at it through the loupe".into())
 }

@@ -33,9 +33,11 @@ pub(super) fn severed(inside: &Inside, places: Places) -> Option<String> {
         return None;
     }
     let lines = image.lines(side);
-    let is_longest = !(2..lines.saturating_sub(1))
-        .into_par_iter()
-        .any(|at| LONGER * longest(image, side, at, least) as f64 > own as f64);
+    // A line over which all in all less changes than over such an edge has none.
+    let change = own as f64 / LONGER * f64::from(least) / (image.length(side) * image.channels()) as f64;
+    let has_longer =
+        |at: usize| inside.changes[at] >= change && LONGER * longest(image, side, at, least) as f64 > own as f64;
+    let is_longest = !(2..lines.saturating_sub(1)).into_par_iter().any(has_longer);
     is_longest.then(|| {
         format!(
             "what lies on one side of this join ends there along a straight line of {own} px, longer than any edge inside the tile that runs this way: a motif was cut off, or an edge of the design lies just there; look at it through the loupe"

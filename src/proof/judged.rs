@@ -100,7 +100,7 @@ pub fn reason(join: &Join) -> String {
         return doubt.clone();
     }
     match (join.proven, join.crossings) {
-        (true, _) => "it is as the same motif that lies inside the tile".into(),
+        (true, _) => "what lies on it also lies whole inside the tile, and matches it".into(),
         (false, 0) => "nothing that crosses it could be followed, and its two sides are alike".into(),
         (false, 1) => "the one contour that crosses it goes on".into(),
         (false, n) => format!("{n} contours cross it and go on"),
@@ -124,6 +124,6 @@ mod tests {
         };
         assert_eq!(reason(&join(0, false)), "nothing that crosses it could be followed, and its two sides are alike");
         assert_eq!(reason(&join(7, false)), "7 contours cross it and go on");
-        assert_eq!(reason(&join(7, true)), "it is as the same motif that lies inside the tile");
+        assert_eq!(reason(&join(7, true)), "what lies on it also lies whole inside the tile, and matches it");
     }
 }

@@ -37,8 +37,8 @@ fn a_tile_of_our_own_is_seamless_and_says_how_to_upload_it() {
         done.out,
         "ring.png: seamless
   200 × 200 px, 1.575 × 1.575 in at 127 dpi
-  left-right  seamless  it is as the same motif that lies inside the tile
-  top-bottom  seamless  it is as the same motif that lies inside the tile
+  left-right  seamless  what lies on it also lies whole inside the tile, and matches it
+  top-bottom  seamless  what lies on it also lies whole inside the tile, and matches it
   repeat      half-drop: 2 blocks of 100 × 200 px (0.79 × 1.57 in)
   upload      choose the straight (basic) repeat: this file already holds its half-drop, and chosen again it would be dropped twice. A smaller file of 100 × 200 px would do with the printer's own half-drop
   evenness    27 % bare ground; largest bare circle 64 px (0.5 in, 1.27 cm), 1.1 times the usual one; widest straight bare band 6 px (0.04 in, 0.11 cm), at 45° (clockwise from level); four-way
